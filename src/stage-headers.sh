@@ -1,0 +1,14 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# stage-headers.sh SOURCE STAGE FOLDER…
+#
+# Lays out STAGE as an include root that shows only the named folders of SOURCE.
+set -eu
+source=$1 stage=$2
+shift 2
+rm -rf "$stage"
+for folder in "$@"; do
+  mkdir -p "$stage/$(dirname "$folder")"
+  ln -s "$source/$folder" "$stage/$folder"
+done

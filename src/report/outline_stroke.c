@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/outline_stroke.h"
+
+#include "report/palette.h"
+
+#include <math.h>
+
+#define HATCH_PITCH 6.0 /* times the line's width */
+
+static void
+point_xy (const TarnOutline *outline, const TarnSectorPlace *place, int index, double *x,
+          double *y)
+{
+  const TarnOutlinePoint *p = &outline->point[index % TARN_OUTLINE_POINTS];
+  *x = place->x0 + p->u_mm * place->scale;
+  *y = place->y0 + p->v_mm * place->scale;
+}
+
+/* A piece between two points is no better than the weaker of them. */
+static TarnEvidence
+piece_evidence (const TarnOutline *outline, int index)
+{
+  int a = outline->point[index % TARN_OUTLINE_POINTS].evidence;
+  int b = outline->point[(index + 1) % TARN_OUTLINE_POINTS].evidence;
+  return (TarnEvidence)(a > b ? a : b);
+}
+
+/* The first piece whose evidence differs from the one before; 0 if all are alike. */
+static int
+first_change (const TarnOutline *outline)
+{
+  for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
+    if (piece_evidence (outline, k + TARN_OUTLINE_POINTS - 1) != piece_evidence (outline, k))
+      return k;
+  return 0;
+}
+
+/* Short strokes at 45° that lean out of the outline across pieces [from, to). */
+static void
+add_hatch (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place, int from,
+           int to, double line)
+{
+  double travelled = 0;
+  for (int k = from; k < to; k++)
+    {
+      double x0, y0, x1, y1;
+      point_xy (outline, place, k, &x0, &y0);
+      point_xy (outline, place, k + 1, &x1, &y1);
+      double length = hypot (x1 - x0, y1 - y0);
+      for (double at = HATCH_PITCH * line - travelled; at < length; at += HATCH_PITCH * line)
+        {
+          double x = x0 + (x1 - x0) * at / length, y = y0 + (y1 - y0) * at / length;
+          cairo_move_to (cr, x - 2 * line, y + 2 * line);
+          cairo_line_to (cr, x + 2 * line, y - 2 * line);
+        }
+      travelled = fmod (travelled + length, HATCH_PITCH * line);
+    }
+}
+
+/* The path of pieces [from, to), which share their evidence, in one pass: halo or colour. */
+static void
+stroke_run (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place, int from,
+            int to, double line, double width)
+{
+  const double dash[2] = { 4 * line, 3 * line };
+  TarnEvidence evidence = piece_evidence (outline, from);
+  double x, y;
+
+  cairo_new_path (cr);
+  point_xy (outline, place, from, &x, &y);
+  cairo_move_to (cr, x, y);
+  for (int k = from + 1; k <= to; k++)
+    {
+      point_xy (outline, place, k, &x, &y);
+      cairo_line_to (cr, x, y);
+    }
+  if (evidence == TARN_EVIDENCE_AT_EDGE)
+    add_hatch (cr, outline, place, from, to, line);
+  cairo_set_dash (cr, dash, evidence == TARN_EVIDENCE_BRIDGED ? 2 : 0, 0);
+  cairo_set_line_width (cr, width);
+  cairo_stroke (cr);
+}
+
+void
+tarn_outline_stroke (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place,
+                     double line)
+{
+  if (!outline->found)
+    return;
+  int start = first_change (outline);
+  cairo_save (cr);
+  cairo_set_line_cap (cr, CAIRO_LINE_CAP_BUTT);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+
+  /* A dark halo first, so that the colour keeps its contrast on bright tissue. */
+  for (int pass = 0; pass < 2; pass++)
+    {
+      tarn_palette_source (cr, pass == 0 ? TARN_PALETTE_HALO : TARN_PALETTE_MEASURED);
+      for (int from = start; from < start + TARN_OUTLINE_POINTS;)
+        {
+          int to = from + 1;
+          while (to < start + TARN_OUTLINE_POINTS
+                 && piece_evidence (outline, to) == piece_evidence (outline, from))
+            to++;
+          stroke_run (cr, outline, place, from, to, line, pass == 0 ? line + 2 : line);
+          from = to;
+        }
+    }
+  cairo_restore (cr);
+}

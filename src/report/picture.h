@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * picture.h: planes as pictures, for paper, screen and file alike.
+ *
+ * Floor: report; draws plain structs with cairo and knows nothing of files or widgets.
+ * Lengths of the drawing are in the cairo context's user units, one to a device pixel. */
+#pragma once
+
+#include "base/image.h"
+#include "base/status.h"
+#include "engine/outline/outline.h"
+
+#include <cairo.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+typedef struct
+{
+  TarnImage image;
+  const TarnOutline *outline; /* drawn by its evidence; NULL: none */
+  double turn_rad;            /* of the pose: 0 transverse, π/2 sagittal */
+} TarnPlanePicture;
+
+/* One plane with its depth scale, index mark and caption. */
+#define TARN_PLANE_PICTURE_WIDTH  960
+#define TARN_PLANE_PICTURE_HEIGHT 760
+void tarn_picture_draw_plane (cairo_t *cr, double width, double height,
+                              const TarnPlanePicture *plane);
+
+/* A finished sweep: small planes in rows, from one end of the fan to the other, each with its
+ * angle.  @angle_deg: one a plane. */
+typedef struct
+{
+  int planes; /* >= 1 */
+  const TarnPlanePicture *plane;
+  const double *angle_deg;
+  const char *title; /* one line; NULL: none */
+} TarnSheetPicture;
+
+/* The size that shows every plane of the sheet at 240 wide. */
+void tarn_picture_sheet_size (int planes, int *width, int *height);
+void tarn_picture_draw_sheet (cairo_t *cr, double width, double height,
+                              const TarnSheetPicture *sheet);
+
+/* "Transverse", "Sagittal" or "Oblique", and where the index mark points.
+ * @text: out, at least 64 bytes. */
+void tarn_picture_orientation (double turn_rad, char *text, size_t size);
+
+/* Either kind of picture as a PNG file in memory.  @png: out, free () it.
+ * Returns TARN_OK or TARN_NO_MEMORY, and then leaves @png and @size alone. */
+TarnStatus tarn_picture_plane_png (const TarnPlanePicture *plane, uint8_t **png, size_t *size);
+TarnStatus tarn_picture_sheet_png (const TarnSheetPicture *sheet, uint8_t **png, size_t *size);

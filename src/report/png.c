@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/picture.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct
+{
+  uint8_t *data;
+  size_t size, room;
+} Buffer;
+
+static cairo_status_t
+append (void *closure, const unsigned char *data, unsigned count)
+{
+  Buffer *buffer = closure;
+  if (buffer->size + count > buffer->room)
+    {
+      size_t room = 2 * buffer->room + count + 4096;
+      uint8_t *grown = realloc (buffer->data, room);
+      if (grown == NULL)
+        return CAIRO_STATUS_NO_MEMORY;
+      buffer->data = grown;
+      buffer->room = room;
+    }
+  memcpy (buffer->data + buffer->size, data, count);
+  buffer->size += count;
+  return CAIRO_STATUS_SUCCESS;
+}
+
+typedef void (*Draw) (cairo_t *cr, double width, double height, const void *what);
+
+static TarnStatus
+draw_to_png (int width, int height, Draw draw, const void *what, uint8_t **png, size_t *size)
+{
+  Buffer buffer = { 0 };
+  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_RGB24, width, height);
+  cairo_t *cr = cairo_create (surface);
+
+  draw (cr, width, height, what);
+  cairo_status_t status = cairo_status (cr);
+  cairo_destroy (cr);
+  if (status == CAIRO_STATUS_SUCCESS)
+    status = cairo_surface_write_to_png_stream (surface, append, &buffer);
+  cairo_surface_destroy (surface);
+
+  if (status != CAIRO_STATUS_SUCCESS)
+    {
+      free (buffer.data);
+      return TARN_NO_MEMORY;
+    }
+  *png = buffer.data;
+  *size = buffer.size;
+  return TARN_OK;
+}
+
+static void
+draw_plane (cairo_t *cr, double width, double height, const void *what)
+{
+  tarn_picture_draw_plane (cr, width, height, what);
+}
+
+static void
+draw_sheet (cairo_t *cr, double width, double height, const void *what)
+{
+  tarn_picture_draw_sheet (cr, width, height, what);
+}
+
+TarnStatus
+tarn_picture_plane_png (const TarnPlanePicture *plane, uint8_t **png, size_t *size)
+{
+  return draw_to_png (TARN_PLANE_PICTURE_WIDTH, TARN_PLANE_PICTURE_HEIGHT, draw_plane, plane,
+                      png, size);
+}
+
+TarnStatus
+tarn_picture_sheet_png (const TarnSheetPicture *sheet, uint8_t **png, size_t *size)
+{
+  int width, height;
+  tarn_picture_sheet_size (sheet->planes, &width, &height);
+  return draw_to_png (width, height, draw_sheet, sheet, png, size);
+}

@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How dark each place of the picture is.
+ *
+ * 1. Samples are folded into rows of about 1 mm and smoothed over a patch of about 2.5 mm, or
+ *    the width of a speckle where that is more, so that what is left of the speckle's 5.57 dB
+ *    (Wagner 1983) is 2 dB or so.
+ * 2. The level of tissue is followed from the face down.  Each row moves it towards the median
+ *    of what is not dark against it, a little at a time, so it follows attenuation down into
+ *    the noise (where then nothing is dark) but does not fall into a shadow or a wide bladder.
+ * 3. Darkness is the level against a threshold under the tissue, as a number from -1 to 1. */
+#include "engine/outline/parts.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+/* All own design values. */
+#define ROW_MM           1.1f
+#define PATCH_MM         2.2f  /* of smoothing */
+#define DARK_UNDER_DB    12.0f /* under tissue */
+#define DARK_SOFT_DB     5.0f  /* half-width of the doubt about it */
+#define FOLLOW_DB_PER_MM 0.5f
+#define EMPTY_DB         12.0f /* a picture must rise so far above black */
+#define BINS             128
+
+static void
+set_geometry (DarkMap *map, const TarnImageGeometry *geometry)
+{
+  float pitch = (float)geometry->sample_pitch_mm;
+  int   fold = (int)(ROW_MM / pitch + 0.5f);
+
+  if (fold < 1)
+    fold = 1;
+  while (geometry->samples / fold > ROWS_MAX)
+    fold++;
+  map->fold = fold;
+  map->lines = geometry->lines;
+  map->rows = geometry->samples / fold;
+  map->first_angle_rad = (float)geometry->first_angle_rad;
+  map->line_pitch_rad = (float)geometry->line_pitch_rad;
+  map->row_pitch_mm = pitch * (float)fold;
+  map->first_radius_mm = (float)geometry->face_radius_mm + 0.5f * map->row_pitch_mm;
+  map->side_low_rad = (float)geometry->first_angle_rad;
+  map->side_high_rad = (float)tarn_image_angle_rad (geometry, geometry->lines - 1);
+  map->near_mm = (float)geometry->face_radius_mm;
+  map->far_mm = map->near_mm + map->row_pitch_mm * (float)map->rows;
+}
+
+/* Sums of `fold` grey values, as dB under white; [row][line]. */
+static void
+fold_rows (const DarkMap *map, const TarnImage *image, float *folded)
+{
+  float scale = map->db_per_grey / (float)map->fold;
+  float white = map->db_per_grey * 255;
+
+  for (int line = 0; line < map->lines; line++)
+    {
+      const uint8_t *grey = image->grey + (size_t)line * (size_t)image->stride;
+      float         *out = folded + line;
+      for (int row = 0; row < map->rows; row++)
+        {
+          int sum = 0;
+          if (map->fold == 4)
+            sum = grey[0] + grey[1] + grey[2] + grey[3];
+          else
+            for (int k = 0; k < map->fold; k++)
+              sum += grey[k];
+          *out = (float)sum * scale - white;
+          out += map->lines;
+          grey += map->fold;
+        }
+    }
+}
+
+/* Half-width in lines of the smoothing at a row. */
+static int
+half_width (const DarkMap *map, int row)
+{
+  float radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
+  float depth = radius - map->near_mm;
+  float speckle = 0.036f * depth; /* of the class's probe beyond its full aperture */
+  float width = speckle > PATCH_MM ? speckle : PATCH_MM;
+  int   half = (int)(0.5f * width / (radius * map->line_pitch_rad));
+
+  return half < map->lines / 2 - 1 ? half : map->lines / 2 - 1;
+}
+
+/* One row: 1-2-1 over the rows above and below, then a box across. */
+static void
+smooth_row (TarnOutlineWork *work, int row)
+{
+  DarkMap     *map = &work->map;
+  int          lines = map->lines;
+  const float *here = work->folded + row * lines;
+  const float *above = row > 0 ? here - lines : here;
+  const float *below = row + 1 < map->rows ? here + lines : here;
+  float       *out = map->level_db + row * lines;
+  int          half = half_width (map, row);
+
+  for (int k = 0; k < lines; k++)
+    out[k] = 0.25f * (above[k] + below[k]) + 0.5f * here[k];
+  if (half < 1)
+    return;
+  work->prefix[0] = 0;
+  for (int k = 0; k < lines; k++)
+    work->prefix[k + 1] = work->prefix[k] + out[k];
+  float share = 1.0f / (float)(2 * half + 1);
+  for (int k = 0; k < half; k++)
+    {
+      out[k] = work->prefix[k + half + 1] / (float)(k + half + 1);
+      out[lines - 1 - k] = (work->prefix[lines] - work->prefix[lines - 1 - k - half])
+                           / (float)(k + half + 1);
+    }
+  for (int k = half; k < lines - half; k++)
+    out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
+}
+
+/* The @share-th of the values counted in 1 dB bins that start at @from. */
+static int
+percentile (const int *bin, int from, float share)
+{
+  int total = 0;
+  for (int k = from; k < BINS; k++)
+    total += bin[k];
+  int need = (int)((float)total * share), k = from;
+  for (int sum = bin[from]; k + 1 < BINS && sum <= need; sum += bin[k])
+    k++;
+  return k;
+}
+
+static int
+bin_of (const DarkMap *map, float level_db)
+{
+  int k = (int)(level_db + map->db_per_grey * 255);
+  return k < 0 ? 0 : k >= BINS ? BINS - 1 : k;
+}
+
+/* The level of tissue in the whole picture; a bin. */
+static int
+tissue_overall (const DarkMap *map)
+{
+  int bin[BINS] = { 0 };
+  int cells = map->rows * map->lines;
+
+  for (int k = 0; k < cells; k += 3)
+    bin[bin_of (map, map->level_db[k])]++;
+  int top = percentile (bin, 0, 0.95f);
+  int low = top - 22 > 1 ? top - 22 : 1;
+  return percentile (bin, low, 0.5f);
+}
+
+/* Step 2 of the essay. */
+static bool
+follow_tissue (DarkMap *map)
+{
+  float black = -map->db_per_grey * 255;
+  float tissue = (float)tissue_overall (map) + 0.5f + black;
+  float most = FOLLOW_DB_PER_MM * map->row_pitch_mm;
+
+  if (tissue < black + EMPTY_DB)
+    return false;
+  for (int row = 0; row < map->rows; row++)
+    {
+      const float *level = map->level_db + row * map->lines;
+      int          bin[BINS] = { 0 };
+      int          bright = 0;
+      for (int k = 0; k < map->lines; k++)
+        if (level[k] > tissue - DARK_UNDER_DB)
+          {
+            bin[bin_of (map, level[k])]++;
+            bright++;
+          }
+      if (bright * 8 > map->lines)
+        {
+          float move = (float)percentile (bin, 0, 0.4f) + 0.5f + black - tissue;
+          move *= 0.25f;
+          tissue += move > most ? most : move < -most ? -most : move;
+        }
+      map->tissue_db[row] = tissue;
+    }
+  return true;
+}
+
+static void
+set_darkness (DarkMap *map)
+{
+  for (int row = 0; row < map->rows; row++)
+    {
+      const float *level = map->level_db + row * map->lines;
+      float       *dark = map->dark + row * map->lines;
+      float        threshold = map->tissue_db[row] - DARK_UNDER_DB;
+      for (int k = 0; k < map->lines; k++)
+        {
+          float g = (level[k] - threshold) * (1 / DARK_SOFT_DB);
+          g = g < -1 ? -1 : g;
+          dark[k] = g > 1 ? 1 : g;
+        }
+    }
+}
+
+bool
+tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_db)
+{
+  DarkMap *map = &work->map;
+
+  set_geometry (map, &image->geometry);
+  map->db_per_grey = (float)(range_db / 255);
+  fold_rows (map, image, work->folded);
+  for (int row = 0; row < map->rows; row++)
+    smooth_row (work, row);
+  if (!follow_tissue (map))
+    return false;
+  set_darkness (map);
+  return true;
+}
+
+void
+tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *line, float *row)
+{
+  *line = (tarn_beam_angle_rad (u_mm, v_mm) - map->first_angle_rad) / map->line_pitch_rad;
+  *row = (sqrtf (u_mm * u_mm + v_mm * v_mm) - map->first_radius_mm) / map->row_pitch_mm;
+}
+
+float
+tarn_dark_map_at (const DarkMap *map, float u_mm, float v_mm)
+{
+  float line, row;
+
+  tarn_dark_map_place (map, u_mm, v_mm, &line, &row);
+  if (!(line >= 0 && line <= (float)(map->lines - 1) && row >= -0.5f
+        && row <= (float)map->rows - 0.5f))
+    return NAN;
+  int k = (int)(line + 0.5f), r = (int)(row + 0.5f);
+  k = k > map->lines - 1 ? map->lines - 1 : k;
+  r = r > map->rows - 1 ? map->rows - 1 : r;
+  return map->dark[r * map->lines + k];
+}
+
+bool
+tarn_dark_map_in_shadow (const DarkMap *map, float u_mm, float v_mm)
+{
+  float line, row;
+
+  tarn_dark_map_place (map, u_mm, v_mm, &line, &row);
+  int k = (int)(line + 0.5f);
+  return k >= 0 && k < map->lines && row >= (float)map->shadow_from[k];
+}

@@ -8,9 +8,9 @@
  *    the eye, and any threshold midway in dB, puts it where the level is down by 15 or 20 dB,
  *    which is 0.6 of the beam's -6 dB width further in: nearly 2 mm at 70 mm depth.
  * 2. So a step is not searched for but fitted: the levels along a ray are held against what the
- *    beam there makes of a step (least squares), for every position within a few mm.  Levels are
- *    clipped some way under the tissue, in the picture and in the model, so that the haze, side
- *    lobes and noise further down do not matter; the model is the mean of clipped speckle.
+ *    beam there makes of a step (least squares), for every position within a few mm.  Levels
+ * are clipped some way under the tissue, in the picture and in the model, so that the haze,
+ * side lobes and noise further down do not matter; the model is the mean of clipped speckle.
  * 3. Rays are joined by dynamic programming with a cost on the change of the correction, which
  *    leaves the shape alone, and the position is then taken between the steps by a parabola.
  *
@@ -28,10 +28,10 @@
 #define SHIFT_REACH 12 /* positions tried each way, X_STEP_MM apart */
 #define SHIFTS      (2 * SHIFT_REACH + 1)
 #define FIT_REACH   (X_REACH - SHIFT_REACH) /* samples fitted each way of a position */
-#define CLIP_DB     12.0f /* under tissue */
-#define CLIP_UP_DB  6.0f  /* over tissue: walls shine */
-#define SPECKLE_DB  4.0   /* of what is sampled; 5.57 (Wagner 1983) less the axial mean */
-#define BEND_COST   1.0f  /* for a change of one step from ray to ray, squared */
+#define CLIP_DB     12.0f                   /* under tissue */
+#define CLIP_UP_DB  6.0f                    /* over tissue: walls shine */
+#define SPECKLE_DB  4.0  /* of what is sampled; 5.57 (Wagner 1983) less the axial mean */
+#define BEND_COST   1.0f /* for a change of one step from ray to ray, squared */
 #define JUMPS       3
 #define COS_LEAST   0.35f
 #define INSIDE_MM   6.0f
@@ -42,12 +42,12 @@ typedef struct
 {
   float level_db[X_COUNT];
   float weight[X_COUNT];
-  float stretch;    /* mm along the ray for each mm along the normal */
-  float blur_mm;    /* σ of the intensity's blur along the normal */
-  float tissue_db;  /* outside */
-  float fluid_db;   /* inside */
-  float shift_mm;   /* of the border along the normal, so far */
-  float known;      /* share of the samples that could be seen */
+  float stretch;   /* mm along the ray for each mm along the normal */
+  float blur_mm;   /* σ of the intensity's blur along the normal */
+  float tissue_db; /* outside */
+  float fluid_db;  /* inside */
+  float shift_mm;  /* of the border along the normal, so far */
+  float known;     /* share of the samples that could be seen */
 } Profile;
 
 /* The probe's widths: σ of intensity = 0.3003 of the -6 dB width of a two-way amplitude,
@@ -89,7 +89,7 @@ step_level (const StepShape *step, float t)
     return step->level_db[0];
   if (at >= STEP_CELLS)
     return step->level_db[STEP_CELLS];
-  int   k = (int)at;
+  int k = (int)at;
   float f = at - (float)k;
   return step->level_db[k] + f * (step->level_db[k + 1] - step->level_db[k]);
 }
@@ -99,8 +99,8 @@ static bool
 level_at (const DarkMap *map, const TarnImage *image, float u, float v, float *level_db)
 {
   float line = (tarn_beam_angle_rad (u, v) - map->first_angle_rad) / map->line_pitch_rad;
-  float sample = (sqrtf (u * u + v * v) - map->near_mm) / (float)image->geometry.sample_pitch_mm
-                 - 0.5f;
+  float sample
+      = (sqrtf (u * u + v * v) - map->near_mm) / (float)image->geometry.sample_pitch_mm - 0.5f;
 
   if (!(line >= 0 && line <= (float)(map->lines - 1) && sample >= 1
         && sample <= (float)(image->geometry.samples - 2)))
@@ -108,10 +108,10 @@ level_at (const DarkMap *map, const TarnImage *image, float u, float v, float *l
   int k = (int)line, s = (int)(sample + 0.5f);
   k = k > map->lines - 2 ? map->lines - 2 : k;
   s = s > image->geometry.samples - 2 ? image->geometry.samples - 2 : s;
-  float          f = line - (float)k;
+  float f = line - (float)k;
   const uint8_t *a = image->grey + (size_t)k * (size_t)image->stride + s;
   const uint8_t *b = a + image->stride;
-  float          left = (float)(a[-1] + a[0] + a[1]), right = (float)(b[-1] + b[0] + b[1]);
+  float left = (float)(a[-1] + a[0] + a[1]), right = (float)(b[-1] + b[0] + b[1]);
   *level_db = (left + f * (right - left)) * (map->db_per_grey / 3) - map->db_per_grey * 255;
   int row = s / map->fold;
   int near = f < 0.5f ? k : k + 1;
@@ -124,7 +124,7 @@ static void
 set_blur (const TarnOutlineWork *work, const Path *path, const Beam *beam, int ray,
           Profile *profile)
 {
-  int   before = (ray + RAYS - 2) % RAYS, after = (ray + 2) % RAYS;
+  int before = (ray + RAYS - 2) % RAYS, after = (ray + 2) % RAYS;
   float pu = path->radius_mm[after] * work->ray_u[after]
              - path->radius_mm[before] * work->ray_u[before];
   float pv = path->radius_mm[after] * work->ray_v[after]
@@ -151,14 +151,15 @@ sample_ray (const TarnOutlineWork *work, const TarnImage *image, const Path *pat
             Profile *profile)
 {
   float du = work->ray_u[ray], dv = work->ray_v[ray];
-  int   known = 0;
+  int known = 0;
 
   for (int k = 0; k < X_COUNT; k++)
     {
       float r = path->radius_mm[ray] + (float)(k - X_REACH) * X_STEP_MM * profile->stretch;
       float level = 0;
-      bool  seen = r > 0
-                  && level_at (&work->map, image, path->u_mm + r * du, path->v_mm + r * dv, &level);
+      bool seen
+          = r > 0
+            && level_at (&work->map, image, path->u_mm + r * du, path->v_mm + r * dv, &level);
       profile->level_db[k] = level;
       profile->weight[k] = seen ? 1 : 0;
       known += seen && k >= X_REACH - 6 && k <= X_REACH + 6;
@@ -168,10 +169,11 @@ sample_ray (const TarnOutlineWork *work, const TarnImage *image, const Path *pat
 
 /* Mean level over [from, to] mm along the normal, clipped above; @fallback where nothing. */
 static float
-mean_level (const Profile *profile, float from_mm, float to_mm, float most_db, float fallback_db)
+mean_level (const Profile *profile, float from_mm, float to_mm, float most_db,
+            float fallback_db)
 {
-  int   from = X_REACH + (int)floorf (from_mm / X_STEP_MM + 0.5f);
-  int   to = X_REACH + (int)floorf (to_mm / X_STEP_MM + 0.5f);
+  int from = X_REACH + (int)floorf (from_mm / X_STEP_MM + 0.5f);
+  int to = X_REACH + (int)floorf (to_mm / X_STEP_MM + 0.5f);
   float sum = 0, weight = 0;
 
   for (int k = from > 0 ? from : 0; k <= to && k < X_COUNT; k++)
@@ -203,8 +205,8 @@ fit_ray (const StepShape *step, const Profile *profile, float *cost)
   float clipped[X_COUNT], model[2 * FIT_REACH + 1];
   float floor = profile->tissue_db - CLIP_DB, top = profile->tissue_db + CLIP_UP_DB;
   float depth = profile->fluid_db - profile->tissue_db;
-  float share = 0.5f * X_STEP_MM / (float)(SPECKLE_DB * SPECKLE_DB)
-                / (1 + 2 * profile->blur_mm);
+  float share
+      = 0.5f * X_STEP_MM / (float)(SPECKLE_DB * SPECKLE_DB) / (1 + 2 * profile->blur_mm);
 
   for (int k = 0; k < X_COUNT; k++)
     {
@@ -234,7 +236,7 @@ fit_ray (const StepShape *step, const Profile *profile, float *cost)
 static void
 join_rays (float cost[RAYS][SHIFTS], int *chosen)
 {
-  float  best[2 * RAYS][SHIFTS];
+  float best[2 * RAYS][SHIFTS];
   int8_t from[2 * RAYS][SHIFTS];
 
   memcpy (best[0], cost[0], sizeof best[0]);
@@ -242,8 +244,8 @@ join_rays (float cost[RAYS][SHIFTS], int *chosen)
     for (int s = 0; s < SHIFTS; s++)
       {
         float least = 1e9f;
-        int   which = s;
-        int   low = s > JUMPS ? s - JUMPS : 0, high = s + JUMPS < SHIFTS ? s + JUMPS : SHIFTS - 1;
+        int which = s;
+        int low = s > JUMPS ? s - JUMPS : 0, high = s + JUMPS < SHIFTS ? s + JUMPS : SHIFTS - 1;
         for (int b = low; b <= high; b++)
           {
             float here = best[n - 1][b] + BEND_COST * (float)((s - b) * (s - b));
@@ -297,8 +299,8 @@ static void
 fit_all (TarnOutlineWork *work, Profile *profile)
 {
   static const int passes = 1;
-  float            cost[RAYS][SHIFTS], shift[RAYS];
-  int              chosen[RAYS];
+  float cost[RAYS][SHIFTS], shift[RAYS];
+  int chosen[RAYS];
 
   for (int ray = 0; ray < RAYS; ray++)
     fit_ray (&work->step, &profile[ray], cost[ray]);
@@ -311,7 +313,8 @@ fit_all (TarnOutlineWork *work, Profile *profile)
 }
 
 static void
-measure_all (const Path *path, const DarkMap *map, const TarnOutlineWork *work, Profile *profile)
+measure_all (const Path *path, const DarkMap *map, const TarnOutlineWork *work,
+             Profile *profile)
 {
   float tissue[RAYS];
 
@@ -319,7 +322,7 @@ measure_all (const Path *path, const DarkMap *map, const TarnOutlineWork *work, 
     {
       float u = path->u_mm + path->radius_mm[ray] * work->ray_u[ray];
       float v = path->v_mm + path->radius_mm[ray] * work->ray_v[ray];
-      int   row = (int)((sqrtf (u * u + v * v) - map->near_mm) / map->row_pitch_mm);
+      int row = (int)((sqrtf (u * u + v * v) - map->near_mm) / map->row_pitch_mm);
       row = row < 0 ? 0 : row >= map->rows ? map->rows - 1 : row;
       measure_sides (&profile[ray], map->tissue_db[row]);
       tissue[ray] = profile[ray].tissue_db;
@@ -334,11 +337,11 @@ tarn_border_refine (TarnOutlineWork *work, const TarnImage *image,
                     const TarnOutlineHints *hints, Path *path)
 {
   Profile profile[RAYS];
-  float   mhz = hints != NULL && hints->mhz > 0 ? (float)hints->mhz : 3;
-  float   sample = 3 * (float)image->geometry.sample_pitch_mm; /* the mean of three */
-  Beam    beam = { .wave_mm = 1.54f / mhz,
-                   .aperture_mm
-                   = hints != NULL && hints->aperture_mm > 0 ? (float)hints->aperture_mm : 12 };
+  float mhz = hints != NULL && hints->mhz > 0 ? (float)hints->mhz : 3;
+  float sample = 3 * (float)image->geometry.sample_pitch_mm; /* the mean of three */
+  Beam beam = { .wave_mm = 1.54f / mhz,
+                .aperture_mm
+                = hints != NULL && hints->aperture_mm > 0 ? (float)hints->aperture_mm : 12 };
 
   /* Two cycles long, so half of that for the echo; a box of b blurs as σ = b / √12. */
   float pulse = 0.3003f * beam.wave_mm;

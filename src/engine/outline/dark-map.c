@@ -28,7 +28,7 @@ static void
 set_geometry (DarkMap *map, const TarnImageGeometry *geometry)
 {
   float pitch = (float)geometry->sample_pitch_mm;
-  int   fold = (int)(ROW_MM / pitch + 0.5f);
+  int fold = (int)(ROW_MM / pitch + 0.5f);
 
   if (fold < 1)
     fold = 1;
@@ -57,7 +57,7 @@ fold_rows (const DarkMap *map, const TarnImage *image, float *folded)
   for (int line = 0; line < map->lines; line++)
     {
       const uint8_t *grey = image->grey + (size_t)line * (size_t)image->stride;
-      float         *out = folded + line;
+      float *out = folded + line;
       for (int row = 0; row < map->rows; row++)
         {
           int sum = 0;
@@ -81,7 +81,7 @@ half_width (const DarkMap *map, int row)
   float depth = radius - map->near_mm;
   float speckle = 0.036f * depth; /* of the class's probe beyond its full aperture */
   float width = speckle > PATCH_MM ? speckle : PATCH_MM;
-  int   half = (int)(0.5f * width / (radius * map->line_pitch_rad));
+  int half = (int)(0.5f * width / (radius * map->line_pitch_rad));
 
   return half < map->lines / 2 - 1 ? half : map->lines / 2 - 1;
 }
@@ -90,13 +90,13 @@ half_width (const DarkMap *map, int row)
 static void
 smooth_row (TarnOutlineWork *work, int row)
 {
-  DarkMap     *map = &work->map;
-  int          lines = map->lines;
+  DarkMap *map = &work->map;
+  int lines = map->lines;
   const float *here = work->folded + row * lines;
   const float *above = row > 0 ? here - lines : here;
   const float *below = row + 1 < map->rows ? here + lines : here;
-  float       *out = map->level_db + row * lines;
-  int          half = half_width (map, row);
+  float *out = map->level_db + row * lines;
+  int half = half_width (map, row);
 
   for (int k = 0; k < lines; k++)
     out[k] = 0.25f * (above[k] + below[k]) + 0.5f * here[k];
@@ -109,8 +109,8 @@ smooth_row (TarnOutlineWork *work, int row)
   for (int k = 0; k < half; k++)
     {
       out[k] = work->prefix[k + half + 1] / (float)(k + half + 1);
-      out[lines - 1 - k] = (work->prefix[lines] - work->prefix[lines - 1 - k - half])
-                           / (float)(k + half + 1);
+      out[lines - 1 - k]
+          = (work->prefix[lines] - work->prefix[lines - 1 - k - half]) / (float)(k + half + 1);
     }
   for (int k = half; k < lines - half; k++)
     out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
@@ -163,8 +163,8 @@ follow_tissue (DarkMap *map)
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
-      int          bin[BINS] = { 0 };
-      int          bright = 0;
+      int bin[BINS] = { 0 };
+      int bright = 0;
       for (int k = 0; k < map->lines; k++)
         if (level[k] > tissue - DARK_UNDER_DB)
           {
@@ -188,8 +188,8 @@ set_darkness (DarkMap *map)
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
-      float       *dark = map->dark + row * map->lines;
-      float        threshold = map->tissue_db[row] - DARK_UNDER_DB;
+      float *dark = map->dark + row * map->lines;
+      float threshold = map->tissue_db[row] - DARK_UNDER_DB;
       for (int k = 0; k < map->lines; k++)
         {
           float g = (level[k] - threshold) * (1 / DARK_SOFT_DB);

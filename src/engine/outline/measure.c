@@ -5,6 +5,7 @@
 #include "engine/outline/outline.h"
 
 #include <assert.h>
+#include <stddef.h>
 
 void
 tarn_outline_measure (const TarnOutlinePoint *point, int count, double *area_mm2,

@@ -66,7 +66,7 @@ centroid (const TarnOutlineWork *work, const Path *path, double *area, double *u
 
   for (int ray = 0; ray < RAYS; ray++)
     {
-      int    next = (ray + 1) % RAYS;
+      int next = (ray + 1) % RAYS;
       double au = path->radius_mm[ray] * work->ray_u[ray];
       double av = path->radius_mm[ray] * work->ray_v[ray];
       double bu = path->radius_mm[next] * work->ray_u[next];
@@ -91,7 +91,7 @@ find_path (TarnOutlineWork *work, Path *path)
       double area, u, v;
       centroid (work, path, &area, &u, &v);
       double moved = hypot (u - path->u_mm, v - path->v_mm);
-      float  dark = tarn_dark_map_at (&work->map, (float)u, (float)v);
+      float dark = tarn_dark_map_at (&work->map, (float)u, (float)v);
       if (moved < 0.1 * sqrt (area) || !(dark <= 0))
         return;
       path->u_mm = (float)u;
@@ -125,8 +125,7 @@ set_evidence (const TarnOutlineWork *work, Path *path)
           continue;
         }
       float u = path->u_mm + r * work->ray_u[ray], v = path->v_mm + r * work->ray_v[ray];
-      if (path->contrast_db[ray] < POINT_LEAST_DB
-          || tarn_dark_map_in_shadow (&work->map, u, v))
+      if (path->contrast_db[ray] < POINT_LEAST_DB || tarn_dark_map_in_shadow (&work->map, u, v))
         path->evidence[ray] = TARN_EVIDENCE_BRIDGED;
     }
 }
@@ -144,13 +143,14 @@ bridge (Path *path)
   for (int n = 1; n < RAYS; n++)
     {
       int run = 0;
-      while (n + run < RAYS && path->evidence[(start + n + run) % RAYS] == TARN_EVIDENCE_BRIDGED)
+      while (n + run < RAYS
+             && path->evidence[(start + n + run) % RAYS] == TARN_EVIDENCE_BRIDGED)
         run++;
       float from = path->radius_mm[(start + n - 1) % RAYS];
       float to = path->radius_mm[(start + n + run) % RAYS];
       for (int k = 0; k < run; k++)
         {
-          int   ray = (start + n + k) % RAYS;
+          int ray = (start + n + k) % RAYS;
           float r = from + (to - from) * (float)(k + 1) / (float)(run + 1);
           path->radius_mm[ray] = r < path->exit_mm[ray] ? r : path->exit_mm[ray];
         }
@@ -162,7 +162,7 @@ bridge (Path *path)
 static void
 fill_outline (const TarnOutlineWork *work, const Path *path, TarnOutline *outline)
 {
-  int    count[3] = { 0 };
+  int count[3] = { 0 };
   double contrast = 0;
 
   *outline = (TarnOutline){ .found = true, .seed_u_mm = path->u_mm, .seed_v_mm = path->v_mm };
@@ -216,7 +216,7 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
 
   /* Where to look first. */
   const TarnOutline *neighbour = hints != NULL ? hints->neighbour : NULL;
-  float              look_u = 0, look_v = 0.5f * (work->map.near_mm + work->map.far_mm);
+  float look_u = 0, look_v = 0.5f * (work->map.near_mm + work->map.far_mm);
   if (neighbour != NULL && neighbour->found)
     {
       look_u = (float)neighbour->seed_u_mm;
@@ -224,7 +224,7 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
     }
 
   Seed seed[PATCHES];
-  int  seeds = tarn_seed_find (work, look_u, look_v, seed);
+  int seeds = tarn_seed_find (work, look_u, look_v, seed);
   for (int k = 0; k < seeds; k++)
     {
       Path path = { .u_mm = seed[k].u_mm, .v_mm = seed[k].v_mm };

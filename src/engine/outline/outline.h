@@ -23,36 +23,36 @@ typedef enum
 
 typedef struct
 {
-  float   u_mm, v_mm;
+  float u_mm, v_mm;
   uint8_t evidence; /* TarnEvidence */
 } TarnOutlinePoint;
 
 /* Points run counter-clockwise about the seed, at equal angles, closed implicitly. */
 typedef struct
 {
-  bool             found;
-  double           seed_u_mm, seed_v_mm;
+  bool found;
+  double seed_u_mm, seed_v_mm;
   TarnOutlinePoint point[TARN_OUTLINE_POINTS];
-  double           area_mm2;
-  double           moment_mm3; /* ∬ ρ dA, ρ = v the distance from the Pappus axis */
-  double           seen, bridged, at_edge; /* shares of the points, summing to 1 */
-  double           contrast_db; /* border's bright side over its dark side, mean; confidence */
+  double area_mm2;
+  double moment_mm3;             /* ∬ ρ dA, ρ = v the distance from the Pappus axis */
+  double seen, bridged, at_edge; /* shares of the points, summing to 1 */
+  double contrast_db;            /* border's bright side over its dark side, mean; confidence */
 } TarnOutline;
 
 /* What is known beforehand about the instrument and the neighbouring plane; zeroed: nothing. */
 typedef struct
 {
-  double             mhz;         /* for the beam's width, which blurs the border; 0: 3 */
-  double             aperture_mm; /* likewise; 0: 12 */
-  double             range_db;    /* of the display; 0: 60 */
-  double             fan_step_rad; /* angle between this plane and @neighbour's */
-  const TarnOutline *neighbour;   /* the plane before, nearer the sweep's middle; NULL: none */
+  double mhz;                   /* for the beam's width, which blurs the border; 0: 3 */
+  double aperture_mm;           /* likewise; 0: 12 */
+  double range_db;              /* of the display; 0: 60 */
+  double fan_step_rad;          /* angle between this plane and @neighbour's */
+  const TarnOutline *neighbour; /* the plane before, nearer the sweep's middle; NULL: none */
 } TarnOutlineHints;
 
 /* Scratch for one thread. */
 typedef struct TarnOutlineWork TarnOutlineWork;
 TarnOutlineWork *tarn_outline_work_new (void); /* NULL when memory runs out */
-void             tarn_outline_work_free (TarnOutlineWork *work);
+void tarn_outline_work_free (TarnOutlineWork *work);
 
 /**
  * Finds the border: a seed in the dark region nearest the picture's middle (or, with a

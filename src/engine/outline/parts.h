@@ -20,25 +20,25 @@
 
 #include <stdint.h>
 
-#define ROWS_MAX  416
-#define RAYS      TARN_OUTLINE_POINTS
-#define RADII     128 /* along a ray, RADIUS_STEP_MM apart */
-#define PATCHES   8   /* seeds tried before giving up */
+#define ROWS_MAX       416
+#define RAYS           TARN_OUTLINE_POINTS
+#define RADII          128 /* along a ray, RADIUS_STEP_MM apart */
+#define PATCHES        8   /* seeds tried before giving up */
 #define RADIUS_STEP_MM 1.0f
 
 /* How dark the picture is, in the polar frame of its lines but with fewer, longer samples.
  * Row r is at first_radius_mm + r row_pitch_mm from the centre of curvature. */
 typedef struct
 {
-  int   lines, rows;
-  int   fold; /* samples in a row */
+  int lines, rows;
+  int fold; /* samples in a row */
   float first_angle_rad, line_pitch_rad;
   float first_radius_mm, row_pitch_mm;
   float side_low_rad, side_high_rad; /* the sector's sides */
   float near_mm, far_mm;             /* face and depth limit, from the centre of curvature */
   float db_per_grey;
-  float tissue_db[ROWS_MAX];  /* what tissue shows at this depth */
-  int   shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
+  float tissue_db[ROWS_MAX];       /* what tissue shows at this depth */
+  int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
   float level_db[ROWS_MAX * TARN_LINES_MAX]; /* smoothed; row after row, lines wide */
   float dark[ROWS_MAX * TARN_LINES_MAX];     /* -1 fluid … +1 tissue, 0 cannot tell */
 } DarkMap;
@@ -54,17 +54,17 @@ typedef struct
 /* The border about a seed: a radius for each ray, with what is known of it. */
 typedef struct
 {
-  float   u_mm, v_mm;
-  float   radius_mm[RAYS];
-  float   exit_mm[RAYS]; /* where the ray leaves the sector */
-  float   contrast_db[RAYS]; /* outside over inside; 0 where not measured */
+  float u_mm, v_mm;
+  float radius_mm[RAYS];
+  float exit_mm[RAYS];     /* where the ray leaves the sector */
+  float contrast_db[RAYS]; /* outside over inside; 0 where not measured */
   uint8_t evidence[RAYS];
 } Path;
 
 /* What a beam makes of a step from tissue to fluid: mean level in dB re tissue, clipped, at
  * t = distance into the fluid in units of the blur.  See border.c. */
-#define STEP_CELLS  192
-#define STEP_REACH  6.0f
+#define STEP_CELLS 192
+#define STEP_REACH 6.0f
 typedef struct
 {
   float level_db[STEP_CELLS + 1];
@@ -72,19 +72,19 @@ typedef struct
 
 struct TarnOutlineWork
 {
-  bool    plain; /* no AVX2 */
-  float   ray_u[RAYS], ray_v[RAYS]; /* unit directions */
+  bool plain;                     /* no AVX2 */
+  float ray_u[RAYS], ray_v[RAYS]; /* unit directions */
   StepShape step;
   DarkMap map;
   /* Scratch of dark-map.c and seed.c. */
-  float   folded[ROWS_MAX * TARN_LINES_MAX];
-  float   prefix[TARN_LINES_MAX + 1];
-  int     patch[ROWS_MAX * TARN_LINES_MAX];
-  int     queue[ROWS_MAX * TARN_LINES_MAX];
+  float folded[ROWS_MAX * TARN_LINES_MAX];
+  float prefix[TARN_LINES_MAX + 1];
+  int patch[ROWS_MAX * TARN_LINES_MAX];
+  int queue[ROWS_MAX * TARN_LINES_MAX];
   /* Scratch of path.c: [ray][radius]. */
-  float   cost[RAYS * RADII];
-  float   best[2 * RAYS * RADII];
-  int8_t  jump[2 * RAYS * RADII];
+  float cost[RAYS * RADII];
+  float best[2 * RAYS * RADII];
+  int8_t jump[2 * RAYS * RADII];
 };
 
 /* dark-map.c: fills work->map but for the shadows.  False: a picture with nothing in it. */

@@ -4,9 +4,10 @@
  *
  * Along a ray the cost of a radius is the sum of the darkness (-1 … 1 for each mm) up to it: it
  * falls through fluid, rises through tissue and rests where nothing can be told, so its minimum
- * is the border, and in a shadow the neighbours decide.  Tissue of a few mm closes the ray, lest
- * dark behind a wall pay for going through it.  Rays are joined by a cost on the square of the
- * step in radius; the closed optimum is found by going round twice and keeping the second lap. */
+ * is the border, and in a shadow the neighbours decide.  Tissue of a few mm closes the ray,
+ * lest dark behind a wall pay for going through it.  Rays are joined by a cost on the square of
+ * the step in radius; the closed optimum is found by going round twice and keeping the second
+ * lap. */
 #include "engine/outline/parts.h"
 
 #include <assert.h>
@@ -29,9 +30,9 @@ exit_radius (const DarkMap *map, float u, float v, float du, float dv)
   for (int side = 0; side < 2; side++)
     {
       double angle = side ? map->side_high_rad : map->side_low_rad;
-      float  sign = side ? 1 : -1;
-      float  nu = sign * (float)cos (angle), nv = -sign * (float)sin (angle);
-      float  rate = du * nu + dv * nv, gap = -(u * nu + v * nv);
+      float sign = side ? 1 : -1;
+      float nu = sign * (float)cos (angle), nv = -sign * (float)sin (angle);
+      float rate = du * nu + dv * nv, gap = -(u * nu + v * nv);
       if (rate > 1e-6f && gap / rate < exit)
         exit = gap / rate;
     }
@@ -52,7 +53,7 @@ static void
 fill_ray (const DarkMap *map, Path *path, int ray, float du, float dv, float *cost)
 {
   float sum = 0, tissue = 0;
-  bool  closed = false;
+  bool closed = false;
 
   path->exit_mm[ray] = exit_radius (map, path->u_mm, path->v_mm, du, dv);
   for (int k = 0; k < RADII; k++)
@@ -62,7 +63,8 @@ fill_ray (const DarkMap *map, Path *path, int ray, float du, float dv, float *co
         sum += BEYOND_COST * RADIUS_STEP_MM;
       else
         {
-          float dark = tarn_dark_map_at (map, path->u_mm + middle * du, path->v_mm + middle * dv);
+          float dark
+              = tarn_dark_map_at (map, path->u_mm + middle * du, path->v_mm + middle * dv);
           dark = dark == dark ? dark : 0;
           sum += dark * RADIUS_STEP_MM;
           tissue = tissue + dark * RADIUS_STEP_MM > 0 ? tissue + dark * RADIUS_STEP_MM : 0;
@@ -116,7 +118,7 @@ tarn_path_find (TarnOutlineWork *work, Path *path)
 
   /* Back from the best end; the first half of the way back is the second lap. */
   const float *last = work->best + (2 * RAYS - 1) * RADII;
-  int          k = 0;
+  int k = 0;
   for (int n = 1; n < RADII; n++)
     k = last[n] < last[k] ? n : k;
   for (int n = 2 * RAYS - 1; n > 0; n--)

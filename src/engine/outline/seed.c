@@ -9,8 +9,8 @@
 #include <string.h>
 
 /* All own design values. */
-#define AROUND_MM     2.5f  /* half the surroundings' side */
-#define AROUND_DARK   -0.5f /* mean darkness in them */
+#define AROUND_MM       2.5f  /* half the surroundings' side */
+#define AROUND_DARK     -0.5f /* mean darkness in them */
 #define PATCH_LEAST_MM2 6.0f
 
 enum
@@ -24,17 +24,17 @@ static void
 spread (TarnOutlineWork *work)
 {
   const DarkMap *map = &work->map;
-  int            lines = map->lines;
-  int            reach = (int)(AROUND_MM / map->row_pitch_mm + 0.5f);
+  int lines = map->lines;
+  int reach = (int)(AROUND_MM / map->row_pitch_mm + 0.5f);
 
   for (int row = 0; row < map->rows; row++)
     {
       float *out = work->folded + row * lines;
-      float  radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
-      int    half = (int)(AROUND_MM / (radius * map->line_pitch_rad) + 0.5f);
-      int    low = row - reach > 0 ? row - reach : 0;
-      int    high = row + reach < map->rows ? row + reach : map->rows - 1;
-      float  column[TARN_LINES_MAX] = { 0 };
+      float radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
+      int half = (int)(AROUND_MM / (radius * map->line_pitch_rad) + 0.5f);
+      int low = row - reach > 0 ? row - reach : 0;
+      int high = row + reach < map->rows ? row + reach : map->rows - 1;
+      float column[TARN_LINES_MAX] = { 0 };
       for (int r = low; r <= high; r++)
         for (int k = 0; k < lines; k++)
           column[k] += map->dark[r * lines + k];
@@ -43,7 +43,8 @@ spread (TarnOutlineWork *work)
         work->prefix[k + 1] = work->prefix[k] + column[k];
       for (int k = 0; k < lines; k++)
         {
-          int from = k - half > 0 ? k - half : 0, to = k + half + 1 < lines ? k + half + 1 : lines;
+          int from = k - half > 0 ? k - half : 0,
+              to = k + half + 1 < lines ? k + half + 1 : lines;
           out[k] = (work->prefix[to] - work->prefix[from])
                    / (float)((to - from) * (high - low + 1));
         }
@@ -64,7 +65,7 @@ static int
 flood (TarnOutlineWork *work, int cell, int name)
 {
   const DarkMap *map = &work->map;
-  int            count = 0;
+  int count = 0;
 
   work->patch[cell] = name;
   work->queue[count++] = cell;
@@ -89,26 +90,27 @@ static Seed
 size_up (const TarnOutlineWork *work, int count, float u_mm, float v_mm)
 {
   const DarkMap *map = &work->map;
-  double         area = 0, line_sum = 0, row_sum = 0;
-  Seed           seed = { .distance_mm = INFINITY };
+  double area = 0, line_sum = 0, row_sum = 0;
+  Seed seed = { .distance_mm = INFINITY };
 
   for (int k = 0; k < count; k++)
     {
-      int    line = work->queue[k] % map->lines, row = work->queue[k] / map->lines;
+      int line = work->queue[k] % map->lines, row = work->queue[k] / map->lines;
       double radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
       area += radius;
       line_sum += radius * line;
       row_sum += radius * row;
     }
   double line = line_sum / area, row = row_sum / area;
-  float  at_line, at_row, least = INFINITY, least_seed = INFINITY;
+  float at_line, at_row, least = INFINITY, least_seed = INFINITY;
   tarn_dark_map_place (map, u_mm, v_mm, &at_line, &at_row);
   int nearest = work->queue[0], middle = work->queue[0];
   for (int k = 0; k < count; k++)
     {
       float cell_line = (float)(work->queue[k] % map->lines);
       float cell_row = (float)(work->queue[k] / map->lines);
-      float across = (map->first_radius_mm + map->row_pitch_mm * cell_row) * map->line_pitch_rad;
+      float across
+          = (map->first_radius_mm + map->row_pitch_mm * cell_row) * map->line_pitch_rad;
       float dl = (cell_line - at_line) * across, dr = (cell_row - at_row) * map->row_pitch_mm;
       float ml = (cell_line - (float)line) * across;
       float mr = (cell_row - (float)row) * map->row_pitch_mm;
@@ -127,7 +129,8 @@ size_up (const TarnOutlineWork *work, int count, float u_mm, float v_mm)
   cell_place (map, nearest, &near_u, &near_v);
   cell_place (map, middle, &seed.u_mm, &seed.v_mm);
   seed.area_mm2 = (float)area * map->line_pitch_rad * map->row_pitch_mm;
-  seed.distance_mm = sqrtf ((near_u - u_mm) * (near_u - u_mm) + (near_v - v_mm) * (near_v - v_mm));
+  seed.distance_mm
+      = sqrtf ((near_u - u_mm) * (near_u - u_mm) + (near_v - v_mm) * (near_v - v_mm));
   return seed;
 }
 
@@ -152,8 +155,8 @@ int
 tarn_seed_find (TarnOutlineWork *work, float u_mm, float v_mm, Seed *seed)
 {
   const DarkMap *map = &work->map;
-  int            cells = map->rows * map->lines;
-  int            count = 0, name = 0;
+  int cells = map->rows * map->lines;
+  int count = 0, name = 0;
 
   spread (work);
   for (int k = 0; k < cells; k++)
@@ -161,7 +164,7 @@ tarn_seed_find (TarnOutlineWork *work, float u_mm, float v_mm, Seed *seed)
   for (int k = 0; k < cells; k++)
     if (work->patch[k] == PATCH_OPEN)
       {
-        int  size = flood (work, k, name++);
+        int size = flood (work, k, name++);
         Seed fresh = size_up (work, size, u_mm, v_mm);
         if (fresh.area_mm2 >= PATCH_LEAST_MM2)
           count = insert (seed, count, fresh);

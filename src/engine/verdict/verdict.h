@@ -1,33 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * verdict.h: the error ledger and what it means.
+ * verdict.h: what a reading's error means.
  *
  * Floor: engine.  Pure. */
 #pragma once
 
 #include "base/status.h"
 #include "engine/measure/sweep.h"
+#include "engine/verdict/geometric.h"
+#include "engine/verdict/ledger.h"
 
 #include <stdbool.h>
-
-/* The causes, in the order in which ties are broken. */
-typedef enum
-{
-  TARN_CAUSE_EDGE,
-  TARN_CAUSE_BONE,
-  TARN_CAUSE_GAS,
-  TARN_CAUSE_CONTACT,
-  TARN_CAUSE_MOTION,
-  TARN_CAUSE_OTHER_FLUID,
-  TARN_CAUSE_REST,
-  TARN_CAUSES
-} TarnCause;
-
-typedef struct
-{
-  double entry_ml[TARN_CAUSES]; /* signed: what the cause added to the error; lost fluid is negative */
-  unsigned acting;              /* bit per cause that was varied */
-} TarnLedger;
 
 typedef enum
 {
@@ -42,5 +25,26 @@ typedef enum
   TARN_VERDICTS
 } TarnVerdict;
 
-const char *tarn_cause_name (TarnCause cause);       /* as in the JSON: "other_fluid" */
 const char *tarn_verdict_name (TarnVerdict verdict); /* as in the JSON: "poor-contact" */
+
+/* Below this truth, a bladder that is not seen is rightly not seen. */
+#define TARN_EMPTY_ML 10.0
+
+typedef struct
+{
+  TarnReading reading;
+  double truth_ml, tolerance_ml;
+  TarnContents contents;
+  const TarnLedger *ledger; /* NULL: none was made */
+} TarnVerdictFacts;
+
+/**
+ * In this order: wrong fluid by what the outlines hold; accurate; else the cause whose ledger
+ * entry is largest in the direction of the error, ties in the causes' order.
+ *
+ * @by_luck: out, may be NULL; accurate only because the ledger's entries cancel.
+ */
+TarnVerdict tarn_verdict (const TarnVerdictFacts *facts, bool *by_luck);
+
+/* The cause whose entry is largest in the direction of the error. */
+TarnCause tarn_ledger_main_cause (const TarnLedger *ledger, double error_ml);

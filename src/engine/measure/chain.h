@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * chain.h: in which order the planes of a sweep are outlined, and which outlines belong
+ * together.
+ *
+ * Floor: engine.  Pure.  These rules are kept in one place so that a sweep and its variants
+ * in the error ledger follow the same ones to the bit:
+ * 1. A few planes near the fan's middle are outlined without a neighbour; the one of most
+ *    merit is the start.  When none of them shows anything, so are all even ones further out.
+ * 2. From the start outwards, both ways, each plane is outlined with the last found outline
+ *    as its neighbour.
+ * 3. An outline that does not lie over its neighbour is another thing, and counts as none.
+ * 4. Three planes without an outline end the chain: what lies beyond is not connected. */
+#pragma once
+
+#include "engine/outline/outline.h"
+
+#include <stdbool.h>
+
+#define TARN_CHAIN_MISSES_MAX 3
+#define TARN_CHAIN_TIERS      2
+#define TARN_CHAIN_STARTS_MAX 128
+
+/* The planes that may be the start, rule 1.  @tier: 0, then 1.  Returns how many; @index: out,
+ * room for @planes. */
+int tarn_chain_starts (int planes, int tier, int *index);
+
+/* How good a start is; 0 when nothing was found. */
+double tarn_chain_merit (const TarnOutline *outline);
+
+/* One way out from the start. */
+typedef struct
+{
+  const TarnOutline *last; /* found; NULL: the chain never began */
+  int last_index;
+  int misses;
+} TarnChain;
+
+bool tarn_chain_alive (const TarnChain *chain);
+
+/* The hints for plane @index, without the instrument's part. */
+void tarn_chain_hint (const TarnChain *chain, int index, double step_rad,
+                      TarnOutlineHints *hints);
+
+/* Takes the outline of plane @index into the chain; false when it does not belong to it. */
+bool tarn_chain_take (TarnChain *chain, int index, const TarnOutline *outline);

@@ -1,0 +1,369 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Variants of a sweep, plane by plane.
+ *
+ * 1. Pictures are never kept.  A plane's scatterers are gathered once (once more without
+ *    other fluids, where there are any), then finished for each set of causes left out that
+ *    some variant needs, then outlined for those variants.
+ * 2. A cause that does not act in a plane leaves its picture alone, so variants that differ
+ *    only by it share the picture; those whose chains came to the same neighbour share the
+ *    outline.  A chain knows its neighbour by address: the same address, the same outline.
+ * 3. A wide variant needs the wide picture; narrow ones see a crop of it, which is the narrow
+ *    picture to the bit.
+ * 4. Turns are planes while starts are sought, then the two ways out from the starts, apart
+ *    for the variants in which nothing moves.
+ *
+ *      slot[variant][plane]: room for one outline     result[variant][plane]: which slot
+ */
+#include "engine/measure/fan.h"
+
+#include "engine/measure/chain.h"
+#include "engine/measure/crew.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FINISH_MASK  (TARN_WITHOUT_BONE | TARN_WITHOUT_GAS | TARN_WITHOUT_DRY)
+#define FINISH_KINDS (FINISH_MASK + 1)
+
+typedef struct
+{
+  const TarnSweepSetup *setup;
+  const TarnSweep *sweep;
+  const TarnFanVariant *variant;
+  int variants;
+  TarnImageGeometry wide;
+  int offset_lines;  /* of the narrow field in the wide one */
+  int lowest, count; /* planes lowest … lowest + count - 1 */
+  TarnCrew crew;
+  TarnOutline *slot;
+  const TarnOutline **result;
+  TarnOutline *first; /* each variant's start, copied out of its slot */
+  const TarnOutline *start[TARN_FAN_VARIANTS_MAX]; /* into first; NULL: none */
+  int start_index[TARN_FAN_VARIANTS_MAX];
+  int candidate[TARN_CHAIN_STARTS_MAX];
+  uint64_t seeking; /* variants without a start yet */
+} Fan;
+
+/* One plane in hand. */
+typedef struct
+{
+  Fan *fan;
+  TarnCrewMember *member;
+  int index;
+  bool is_wide; /* the picture's field */
+  TarnPlaneSetup plane;
+  const TarnChain *chain; /* one for each variant; NULL while starts are sought */
+} Shooting;
+
+static size_t
+place (const Fan *fan, int variant, int index)
+{
+  return (size_t)variant * (size_t)fan->count + (size_t)(index - fan->lowest);
+}
+
+static bool
+covers (const Fan *fan, int variant, int index)
+{
+  return fan->variant[variant].wide || (index >= 0 && index < fan->sweep->planes);
+}
+
+static uint64_t
+bit (int variant)
+{
+  return (uint64_t)1 << variant;
+}
+
+static bool
+same_neighbour (const Shooting *shooting, int a, int b)
+{
+  const TarnFanVariant *variant = shooting->fan->variant;
+  if (variant[a].wide != variant[b].wide)
+    return false;
+  return shooting->chain == NULL || shooting->chain[a].last == shooting->chain[b].last;
+}
+
+/* Outlines the picture in hand for one variant. */
+static void
+outline_one (const Shooting *shooting, int variant)
+{
+  Fan *fan = shooting->fan;
+  bool wide = fan->variant[variant].wide;
+  TarnOutlineHints hints = tarn_crew_hints (fan->setup);
+  TarnImage image
+      = { shooting->plane.geometry, shooting->member->grey, shooting->plane.geometry.samples };
+  TarnOutline *slot = &fan->slot[place (fan, variant, shooting->index)];
+
+  /* The narrow field lies in the wide one: skip lines, drop depth. */
+  if (shooting->is_wide && !wide)
+    {
+      image.geometry = fan->sweep->geometry;
+      image.grey += (size_t)fan->offset_lines * (size_t)image.stride;
+    }
+  if (shooting->chain != NULL)
+    tarn_chain_hint (&shooting->chain[variant], shooting->index, fan->sweep->step_rad, &hints);
+  tarn_crew_blame (shooting->member,
+                   tarn_outline_find (shooting->member->outline, &image, &hints, slot));
+  fan->result[place (fan, variant, shooting->index)] = slot;
+}
+
+/* Outlines the picture in hand for all of @wanted, equal ones once. */
+static void
+outline_all (const Shooting *shooting, uint64_t wanted)
+{
+  Fan *fan = shooting->fan;
+  for (int v = 0; v < fan->variants; v++)
+    {
+      if (!(wanted & bit (v)))
+        continue;
+      int twin = 0;
+      while (twin < v && !((wanted & bit (twin)) && same_neighbour (shooting, twin, v)))
+        twin++;
+      if (twin < v)
+        fan->result[place (fan, v, shooting->index)]
+            = fan->result[place (fan, twin, shooting->index)];
+      else
+        outline_one (shooting, v);
+    }
+}
+
+/* Of @wanted, those whose causes left out come down to @without where only @acting act. */
+static uint64_t
+alike (const Fan *fan, uint64_t wanted, unsigned acting, unsigned without)
+{
+  uint64_t those = 0;
+  for (int v = 0; v < fan->variants; v++)
+    if ((wanted & bit (v)) && (fan->variant[v].without & acting) == without)
+      those |= bit (v);
+  return those;
+}
+
+/* Finishes the plane last gathered and outlines it for @wanted. */
+static TarnStatus
+finish_all (const Shooting *shooting, uint64_t wanted, unsigned others)
+{
+  TarnCrewMember *member = shooting->member;
+  TarnStatus status = TARN_OK;
+  unsigned acting = tarn_plane_acting (member->plane) & FINISH_MASK;
+  for (unsigned without = 0; without < FINISH_KINDS && status == TARN_OK; without++)
+    {
+      uint64_t those = alike (shooting->fan, wanted, acting, without);
+      if (those == 0)
+        continue;
+      status
+          = tarn_plane_finish (member->plane, &shooting->plane, without | others, member->grey);
+      if (status == TARN_OK)
+        outline_all (shooting, those);
+    }
+  return status;
+}
+
+/* Gathers the plane in hand, once more without other fluids where that makes a difference. */
+static TarnStatus
+gather_all (const Shooting *shooting, uint64_t wanted)
+{
+  TarnPlaneWork *work = shooting->member->plane;
+  TarnStatus status = tarn_plane_gather (work, &shooting->plane, 0);
+  if (status != TARN_OK)
+    return status;
+
+  uint64_t with = wanted;
+  if (tarn_plane_acting (work) & TARN_WITHOUT_OTHERS)
+    with = alike (shooting->fan, wanted, TARN_WITHOUT_OTHERS, 0);
+  status = finish_all (shooting, with, 0);
+  if (with == wanted || status != TARN_OK)
+    return status;
+  status = tarn_plane_gather (work, &shooting->plane, TARN_WITHOUT_OTHERS);
+  return status == TARN_OK ? finish_all (shooting, wanted & ~with, TARN_WITHOUT_OTHERS)
+                           : status;
+}
+
+/* Shoots plane @index for the variants @wanted, all still or all not. */
+static void
+shoot (Fan *fan, int index, bool still, uint64_t wanted, const TarnChain *chain, int worker)
+{
+  Shooting shooting
+      = { .fan = fan, .member = &fan->crew.member[worker], .index = index, .chain = chain };
+  for (int v = 0; v < fan->variants; v++)
+    if (wanted & bit (v))
+      shooting.is_wide |= fan->variant[v].wide;
+  shooting.plane = tarn_crew_plane (fan->setup, &fan->sweep->shots, index, still,
+                                    shooting.is_wide ? &fan->wide : &fan->sweep->geometry);
+  tarn_crew_blame (shooting.member, gather_all (&shooting, wanted));
+}
+
+/* The variants in which nothing moves, or the others. */
+static uint64_t
+class_of (const Fan *fan, bool still)
+{
+  uint64_t those = 0;
+  for (int v = 0; v < fan->variants; v++)
+    if (fan->variant[v].still == still)
+      those |= bit (v);
+  return those;
+}
+
+static void
+start_turn (void *context, int turn, int worker)
+{
+  Fan *fan = context;
+  bool still = turn % 2;
+  uint64_t wanted = class_of (fan, still) & fan->seeking;
+  if (wanted != 0)
+    shoot (fan, fan->candidate[turn / 2], still, wanted, NULL, worker);
+}
+
+/* Copies a start out of its slot; variants with the same one share the copy. */
+static void
+keep_start (Fan *fan, int variant, int index)
+{
+  const TarnOutline *its = fan->result[place (fan, variant, index)];
+  fan->start_index[variant] = index;
+  for (int v = 0; v < variant; v++)
+    if (fan->start[v] != NULL && fan->start_index[v] == index
+        && fan->result[place (fan, v, index)] == its)
+      {
+        fan->start[variant] = fan->start[v];
+        return;
+      }
+  fan->first[variant] = *its;
+  fan->start[variant] = &fan->first[variant];
+}
+
+static void
+choose_starts (Fan *fan)
+{
+  fan->seeking = class_of (fan, false) | class_of (fan, true);
+  for (int tier = 0; tier < TARN_CHAIN_TIERS && fan->seeking != 0; tier++)
+    {
+      int candidates = tarn_chain_starts (fan->sweep->planes, tier, fan->candidate);
+      tarn_parallel_for (fan->setup->parallel, 2 * candidates, start_turn, fan);
+      if (tarn_crew_status (&fan->crew) != TARN_OK)
+        return;
+      uint64_t sought = fan->seeking;
+      for (int v = 0; v < fan->variants; v++)
+        {
+          double merit = 0;
+          int best = -1;
+          for (int k = 0; k < candidates && (sought & bit (v)); k++)
+            {
+              size_t at = place (fan, v, fan->candidate[k]);
+              double its = tarn_chain_merit (fan->result[at]);
+              if (its > merit)
+                {
+                  merit = its;
+                  best = fan->candidate[k];
+                }
+            }
+          if (best >= 0)
+            {
+              keep_start (fan, v, best);
+              fan->seeking &= ~bit (v);
+            }
+        }
+    }
+}
+
+/* The variants of a class whose chains want plane @index on their way. */
+static uint64_t
+wanting (const Fan *fan, uint64_t class, const TarnChain *chain, int index, int way)
+{
+  uint64_t those = 0;
+  for (int v = 0; v < fan->variants; v++)
+    if ((class & bit (v)) && tarn_chain_alive (&chain[v]) && covers (fan, v, index)
+        && (index - fan->start_index[v]) * way > 0)
+      those |= bit (v);
+  return those;
+}
+
+static void
+chain_turn (void *context, int turn, int worker)
+{
+  Fan *fan = context;
+  bool still = turn / 2;
+  int way = turn % 2 ? -1 : 1;
+  uint64_t class = class_of (fan, still);
+  TarnChain chain[TARN_FAN_VARIANTS_MAX];
+
+  for (int v = 0; v < fan->variants; v++)
+    chain[v] = (TarnChain){ .last = fan->start[v], .last_index = fan->start_index[v] };
+  for (int k = 0; k < fan->count; k++)
+    {
+      int index = way > 0 ? fan->lowest + k : fan->lowest + fan->count - 1 - k;
+      uint64_t wanted = wanting (fan, class, chain, index, way);
+      if (wanted == 0)
+        continue;
+      shoot (fan, index, still, wanted, chain, worker);
+      if (fan->crew.member[worker].status != TARN_OK)
+        return;
+      for (int v = 0; v < fan->variants; v++)
+        {
+          const TarnOutline **result = &fan->result[place (fan, v, index)];
+          if ((wanted & bit (v)) && !tarn_chain_take (&chain[v], index, *result))
+            *result = NULL;
+        }
+    }
+}
+
+static TarnStatus
+fan_init (Fan *fan)
+{
+  const TarnSweep *sweep = fan->sweep;
+  bool wide = false;
+  for (int v = 0; v < fan->variants; v++)
+    wide |= fan->variant[v].wide;
+
+  int beyond = wide ? sweep->shots.beyond : 0;
+  fan->lowest = -beyond;
+  fan->count = sweep->planes + 2 * beyond;
+  fan->wide = tarn_plane_geometry_widened (&sweep->geometry, TARN_WIDE_HALF_SECTOR_RAD,
+                                           TARN_WIDE_DEPTH_MM, &fan->offset_lines);
+
+  const TarnImageGeometry *field = wide ? &fan->wide : &sweep->geometry;
+  size_t slots = (size_t)fan->variants * (size_t)fan->count;
+  fan->slot = calloc (slots, sizeof *fan->slot);
+  fan->result = calloc (slots, sizeof *fan->result);
+  fan->first = calloc ((size_t)fan->variants, sizeof *fan->first);
+  if (fan->slot == NULL || fan->result == NULL || fan->first == NULL)
+    return TARN_NO_MEMORY;
+  return tarn_crew_init (&fan->crew, fan->setup->parallel, fan->setup->plain,
+                         (size_t)field->lines * (size_t)field->samples);
+}
+
+static void
+fan_clear (Fan *fan)
+{
+  tarn_crew_clear (&fan->crew);
+  free (fan->slot);
+  free (fan->result);
+  free (fan->first);
+}
+
+TarnStatus
+tarn_fan_run (const TarnSweepSetup *setup, const TarnSweep *sweep,
+              const TarnFanVariant *variant, int variants, TarnReading *reading)
+{
+  assert (variants >= 1 && variants <= TARN_FAN_VARIANTS_MAX);
+  Fan fan = { .setup = setup, .sweep = sweep, .variant = variant, .variants = variants };
+  TarnStatus status = fan_init (&fan);
+  if (status == TARN_OK)
+    {
+      choose_starts (&fan);
+      memset (fan.result, 0, (size_t)variants * (size_t)fan.count * sizeof *fan.result);
+      for (int v = 0; v < variants; v++)
+        if (fan.start[v] != NULL)
+          fan.result[place (&fan, v, fan.start_index[v])] = fan.start[v];
+      if (tarn_crew_status (&fan.crew) == TARN_OK)
+        tarn_parallel_for (setup->parallel, 4, chain_turn, &fan);
+      status = tarn_crew_status (&fan.crew);
+    }
+  for (int v = 0; v < variants && status == TARN_OK; v++)
+    {
+      bool wide = variant[v].wide;
+      reading[v] = tarn_fan_reading (&fan.result[place (&fan, v, wide ? fan.lowest : 0)],
+                                     wide ? fan.count : sweep->planes, sweep->step_rad);
+    }
+  fan_clear (&fan);
+  return status;
+}

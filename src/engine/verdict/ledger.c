@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The error ledger.
+ *
+ * With v (S) the reading once the causes S are removed, a cause's entry is
+ *   Σ over S without it of |S|! (n - |S| - 1)! / n! · (v (S) - v (S and it)),
+ * which sums over causes to v (none) - v (all); the rest is v (all) - truth; so the entries
+ * sum to the error.  A reading that is not seen enters as 0 mL. */
+#include "engine/verdict/ledger.h"
+
+#include "base/units.h"
+#include "engine/measure/fan.h"
+#include "engine/verdict/geometric.h"
+
+#include <assert.h>
+
+const char *
+tarn_cause_name (TarnCause cause)
+{
+  static const char *const name[TARN_CAUSES]
+      = { "edge", "bone", "gas", "contact", "motion", "other_fluid", "rest" };
+  assert (cause < TARN_CAUSES);
+  return name[cause];
+}
+
+static int
+size_of (unsigned set)
+{
+  int size = 0;
+  for (; set != 0; set &= set - 1)
+    size++;
+  return size;
+}
+
+static double
+factorial (int n)
+{
+  return n <= 1 ? 1 : n * factorial (n - 1);
+}
+
+TarnLedger
+tarn_ledger_split (const double reading_ml[TARN_LEDGER_SETS], unsigned acting, double truth_ml)
+{
+  TarnLedger ledger = { .acting = acting };
+  int causes = size_of (acting);
+  assert (acting < TARN_LEDGER_SETS);
+
+  for (int cause = 0; cause < TARN_CAUSE_REST; cause++)
+    {
+      unsigned its = 1u << cause;
+      if (!(acting & its))
+        continue;
+      for (unsigned set = 0; set < TARN_LEDGER_SETS; set++)
+        {
+          if ((set & ~acting) != 0 || (set & its) != 0)
+            continue;
+          int size = size_of (set);
+          double weight = factorial (size) * factorial (causes - size - 1) / factorial (causes);
+          ledger.entry_ml[cause] += weight * (reading_ml[set] - reading_ml[set | its]);
+        }
+    }
+  ledger.entry_ml[TARN_CAUSE_REST] = reading_ml[acting] - truth_ml;
+  return ledger;
+}
+
+/* The ledger's causes for the simulator's. */
+static unsigned
+causes_from_picture (unsigned without)
+{
+  return ((without & TARN_WITHOUT_BONE) ? 1u << TARN_CAUSE_BONE : 0)
+         | ((without & TARN_WITHOUT_GAS) ? 1u << TARN_CAUSE_GAS : 0)
+         | ((without & TARN_WITHOUT_DRY) ? 1u << TARN_CAUSE_CONTACT : 0)
+         | ((without & TARN_WITHOUT_OTHERS) ? 1u << TARN_CAUSE_OTHER_FLUID : 0);
+}
+
+static TarnFanVariant
+variant_without (unsigned set)
+{
+  TarnFanVariant variant
+      = { .wide = (set >> TARN_CAUSE_EDGE) & 1, .still = (set >> TARN_CAUSE_MOTION) & 1 };
+  variant.without |= (set >> TARN_CAUSE_BONE) & 1 ? TARN_WITHOUT_BONE : 0;
+  variant.without |= (set >> TARN_CAUSE_GAS) & 1 ? TARN_WITHOUT_GAS : 0;
+  variant.without |= (set >> TARN_CAUSE_CONTACT) & 1 ? TARN_WITHOUT_DRY : 0;
+  variant.without |= (set >> TARN_CAUSE_OTHER_FLUID) & 1 ? TARN_WITHOUT_OTHERS : 0;
+  return variant;
+}
+
+static bool
+touches_edge (const TarnSweep *sweep)
+{
+  for (int k = 0; k < sweep->planes; k++)
+    if (sweep->plane[k].outline.found && sweep->plane[k].outline.at_edge > 0)
+      return true;
+  return sweep->plane[0].outline.found || sweep->plane[sweep->planes - 1].outline.found;
+}
+
+TarnStatus
+tarn_ledger_acting (const TarnSweepSetup *setup, const TarnSweep *sweep, unsigned *acting)
+{
+  TarnGeometricLoss loss;
+  TarnStatus status = tarn_geometric_loss (setup->body, sweep, &loss);
+  if (status != TARN_OK)
+    return status;
+
+  unsigned causes = causes_from_picture (sweep->acting);
+  if (touches_edge (sweep) || loss.hidden_ml[TARN_CAUSE_EDGE] > 0)
+    {
+      /* What hides urine beyond the edge acts once the edge is gone. */
+      causes |= 1u << TARN_CAUSE_EDGE;
+      for (int cause = TARN_CAUSE_BONE; cause <= TARN_CAUSE_CONTACT; cause++)
+        if (loss.hidden_ml[cause] > 0)
+          causes |= 1u << cause;
+    }
+  if (sweep->shots.moving)
+    causes |= 1u << TARN_CAUSE_MOTION;
+  *acting = causes;
+  return TARN_OK;
+}
+
+TarnStatus
+tarn_ledger_run (const TarnSweepSetup *setup, const TarnSweep *sweep, TarnLedger *ledger,
+                 double reading_ml[TARN_LEDGER_SETS])
+{
+  unsigned acting;
+  TarnStatus status = tarn_ledger_acting (setup, sweep, &acting);
+  if (status != TARN_OK)
+    return status;
+
+  /* Every subset of the acting causes is a variant. */
+  TarnFanVariant variant[TARN_LEDGER_SETS];
+  unsigned removed[TARN_LEDGER_SETS];
+  int variants = 0;
+  for (unsigned set = 0; set < TARN_LEDGER_SETS; set++)
+    if ((set & ~acting) == 0)
+      {
+        removed[variants] = set;
+        variant[variants++] = variant_without (set);
+      }
+  TarnReading reading[TARN_LEDGER_SETS];
+  status = tarn_fan_run (setup, sweep, variant, variants, reading);
+  if (status != TARN_OK)
+    return status;
+
+  double volume_ml[TARN_LEDGER_SETS] = { 0 };
+  for (int k = 0; k < variants; k++)
+    volume_ml[removed[k]] = reading[k].volume_ml;
+  *ledger = tarn_ledger_split (volume_ml, acting, tarn_body_true_volume_ml (setup->body));
+  for (int set = 0; reading_ml != NULL && set < TARN_LEDGER_SETS; set++)
+    reading_ml[set] = volume_ml[set];
+  return TARN_OK;
+}

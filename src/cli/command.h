@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * command.h: the subcommands of tarn-cli, and how each tells its outcome.
+ *
+ * Floor: cli. */
+#pragma once
+
+/* Also the process's exit code. */
+typedef enum
+{
+  TARN_EXIT_DONE = 0,
+  TARN_EXIT_BAD_INPUT = 1, /* a file, a pose or a place to write to is at fault */
+  TARN_EXIT_USAGE = 2,     /* the command line is */
+} TarnExit;
+
+typedef struct
+{
+  const char *name;
+  const char *summary;                     /* a few words for the list of commands */
+  TarnExit (*run) (int argc, char **argv); /* argv[0] is the command's own name */
+} TarnCommand;
+
+TarnExit tarn_command_scan (int argc, char **argv);
+TarnExit tarn_command_calipers (int argc, char **argv);
+TarnExit tarn_command_check (int argc, char **argv);
+TarnExit tarn_command_mesh (int argc, char **argv);
+
+/* The whole program: finds the command and runs it.  Prints to standard output and error. */
+TarnExit tarn_cli_run (int argc, char **argv);
+
+/* One line on standard error: "tarn-cli: " and the message.  Returns @outcome. */
+TarnExit tarn_complain (TarnExit outcome, const char *format, ...)
+    __attribute__ ((format (printf, 2, 3)));

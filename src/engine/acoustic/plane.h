@@ -8,6 +8,7 @@
 
 #include "base/image.h"
 #include "base/status.h"
+#include "engine/acoustic/phantom.h"
 #include "engine/body/body.h"
 #include "engine/contact/contact.h"
 #include "engine/deform/deform.h"
@@ -16,10 +17,10 @@
  * ledger (verdict/). */
 enum
 {
-  TARN_WITHOUT_BONE = 1 << 0,    /* bone is taken for soft tissue */
-  TARN_WITHOUT_GAS = 1 << 1,     /* gas likewise */
-  TARN_WITHOUT_DRY = 1 << 2,     /* every element of the face is wet */
-  TARN_WITHOUT_OTHERS = 1 << 3,  /* no fluid but urine, nothing inside the lumen */
+  TARN_WITHOUT_BONE = 1 << 0,   /* bone is taken for soft tissue */
+  TARN_WITHOUT_GAS = 1 << 1,    /* gas likewise */
+  TARN_WITHOUT_DRY = 1 << 2,    /* every element of the face is wet */
+  TARN_WITHOUT_OTHERS = 1 << 3, /* no fluid but urine, nothing inside the lumen */
 };
 
 /* Where one plane lies: lines fan out from centre_mm in the plane of axis and lateral. */
@@ -27,7 +28,7 @@ typedef struct
 {
   TarnVec3 centre_mm;
   TarnVec3 axis, lateral; /* unit, orthogonal; lateral to the image's right */
-  double   fan_rad;       /* the plane's angle in the sweep: its row on the face */
+  double fan_rad;         /* the plane's angle in the sweep: its row on the face */
 } TarnPlaneFrame;
 
 /* The plane of a sweep at @fan_rad: turned about the Pappus axis, the line through the face's
@@ -44,22 +45,23 @@ TarnImageGeometry tarn_plane_geometry_widened (const TarnImageGeometry *geometry
 
 typedef struct
 {
-  const TarnBody    *body;
-  const TarnDeform  *deform;
+  const TarnBody *body;
+  const TarnDeform *deform;
   const TarnContact *contact;
-  TarnPlaneFrame     frame;
-  TarnImageGeometry  geometry;
-  double             gain_db;  /* [-40, 40], 0 by default */
-  double             range_db; /* [30, 90], 60 by default */
-  uint64_t           noise_seed;
+  TarnPlaneFrame frame;
+  TarnImageGeometry geometry;
+  double gain_db;  /* [-40, 40], 0 by default */
+  double range_db; /* [30, 90], 60 by default */
+  uint64_t noise_seed;
+  const TarnPhantom *phantom; /* NULL for a patient; else stands in the body's place */
 } TarnPlaneSetup;
 
 /* Scratch memory and tables for one thread; reusable for any setup. */
 typedef struct TarnPlaneWork TarnPlaneWork;
 /* @plain: never use the AVX2 kernel.  NULL when memory runs out. */
 TarnPlaneWork *tarn_plane_work_new (bool plain);
-void           tarn_plane_work_free (TarnPlaneWork *work); /* NULL is allowed */
-bool           tarn_plane_work_is_plain (const TarnPlaneWork *work);
+void tarn_plane_work_free (TarnPlaneWork *work); /* NULL is allowed */
+bool tarn_plane_work_is_plain (const TarnPlaneWork *work);
 
 /**
  * The first half: the scatterers' echoes, summed on the grid in @work, and the march along

@@ -1,0 +1,371 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The march: along each line from the face through the pressed body.
+ *
+ * Rays are straight.  Tissue is looked up in material coordinates every two samples; where it
+ * changes, the interface is found by halving.  What bone, gas and air do is written down
+ * apart from the losses (`bone_sample` …), so that a picture without them needs no new march:
+ * in `gain` they count as soft tissue. */
+#include "engine/acoustic/finish_kernel.h"
+
+#include "base/random.h"
+
+#include <string.h>
+
+#define STEP_SAMPLES 2
+#define HALVINGS     4
+#define STEPS_MAX    (TARN_SAMPLES_MAX / STEP_SAMPLES + 2)
+#define NODES_MAX    (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
+
+/* A flat interface of reflection 1 stands this much above the speckle of soft tissue (own
+ * design value; makes fat on muscle about +11 dB, bone a bright cap). */
+#define SPECULAR_GAIN 31.6f
+/* Share of an interface's echo that does not care for the angle. */
+#define DIFFUSE_SHARE 0.12f
+/* sin² of the angle at which the mirror-like part has fallen to a quarter. */
+#define SPECULAR_SIN2 0.06f
+/* Reverberation in front of fluid, dB re the speckle that it mirrors: −18 under thin walls. */
+#define HAZE_DB            -18.0
+#define HAZE_DB_PER_FAT_MM 0.15
+#define HAZE_DB_MOST       10.0
+
+/* One line on its way. */
+typedef struct
+{
+  const TarnPlaneWork *work;
+  const TarnCells *cells;
+  int substitute[TARN_TISSUES]; /* what counts for what */
+  float loss_db_mm[TARN_TISSUES];
+  float impedance[TARN_TISSUES];
+  int fluid[TARN_TISSUES];
+  double pitch_mm, face_radius_mm;
+  /* This line. */
+  TarnVec3 direction;
+  float dx[NODES_MAX], dy[NODES_MAX], dz[NODES_MAX], shift[NODES_MAX];
+  uint8_t tissue[STEPS_MAX];
+} March;
+
+static TarnTissue
+tissue_at (const March *march, TarnVec3 p, double depth_mm)
+{
+  const TarnPlaneSetup *setup = &march->work->setup;
+  if (setup->phantom != NULL)
+    return tarn_phantom_tissue (setup->phantom, depth_mm);
+
+  const TarnCells *cells = march->cells;
+  double x = (p.x - cells->corner_mm.x) / TARN_CELL_MM,
+         y = (p.y - cells->corner_mm.y) / TARN_CELL_MM,
+         z = (p.z - cells->corner_mm.z) / TARN_CELL_MM;
+  TarnTissue tissue;
+  if (x >= 0 && y >= 0 && z >= 0 && x < cells->cells_x && y < cells->cells_y
+      && z < cells->cells_z)
+    {
+      const TarnCell *cell = &cells->cell[((size_t)z * (size_t)cells->cells_y + (size_t)y)
+                                              * (size_t)cells->cells_x
+                                          + (size_t)x];
+      tissue = cell->tissue != TARN_CELL_MIXED
+                   ? (TarnTissue)cell->tissue
+                   : tarn_body_tissue_in_cell (setup->body, cell, p);
+    }
+  else
+    tissue = tarn_body_tissue (setup->body, p);
+  return (TarnTissue)march->substitute[tissue];
+}
+
+/* Where the point at @depth_mm of the line was at rest. */
+static TarnVec3
+material_at (const March *march, double depth_mm)
+{
+  double at = depth_mm / (march->pitch_mm * TARN_NODE_SAMPLES);
+  int last = march->work->nodes.depths - 2;
+  int node = at < 0 ? 0 : at > last ? last : (int)at;
+  double f = at - node;
+  TarnVec3 p = tarn_add_scaled (march->work->setup.frame.centre_mm, march->direction,
+                                march->face_radius_mm + depth_mm);
+  p.x += march->dx[node] + (march->dx[node + 1] - march->dx[node]) * f;
+  p.y += march->dy[node] + (march->dy[node + 1] - march->dy[node]) * f;
+  p.z += march->dz[node] + (march->dz[node + 1] - march->dz[node]) * f;
+  return p;
+}
+
+/* The sample at which the instrument shows @depth_mm. */
+static float
+apparent_sample (const March *march, double depth_mm)
+{
+  double at = depth_mm / (march->pitch_mm * TARN_NODE_SAMPLES);
+  int last = march->work->nodes.depths - 2;
+  int node = at < 0 ? 0 : at > last ? last : (int)at;
+  double shift
+      = march->shift[node] + (march->shift[node + 1] - march->shift[node]) * (at - node);
+  return (float)((depth_mm + shift) / march->pitch_mm - 0.5);
+}
+
+/* Takes the table's columns left and right of the row together. */
+static void
+enter_row (March *march, int row)
+{
+  const TarnPlaneWork *work = march->work;
+  const TarnNodes *nodes = &work->nodes;
+  double angle = tarn_row_angle_rad (work, row);
+  march->direction = tarn_add_scaled (tarn_scale (work->setup.frame.axis, cos (angle)),
+                                      work->setup.frame.lateral, sin (angle));
+
+  double column = (row - work->middle) / TARN_NODE_ROWS + nodes->middle;
+  column = tarn_clamp (column, 0, nodes->columns - 1);
+  int c = (int)column < nodes->columns - 1 ? (int)column : nodes->columns - 2;
+  float f = (float)(column - c);
+  size_t left = (size_t)c * (size_t)nodes->depths, right = left + (size_t)nodes->depths;
+  for (int d = 0; d < nodes->depths; d++)
+    {
+      size_t l = left + (size_t)d, r = right + (size_t)d;
+      march->dx[d] = nodes->x[l] + (nodes->x[r] - nodes->x[l]) * f;
+      march->dy[d] = nodes->y[l] + (nodes->y[r] - nodes->y[l]) * f;
+      march->dz[d] = nodes->z[l] + (nodes->z[r] - nodes->z[l]) * f;
+      march->shift[d] = nodes->shift[l] + (nodes->shift[r] - nodes->shift[l]) * f;
+    }
+}
+
+/* Reflection at normal incidence times how squarely the line meets the surface. */
+static float
+interface_echo (const March *march, double depth_mm, TarnTissue from, TarnTissue to)
+{
+  float z1 = march->impedance[from], z2 = march->impedance[to];
+  float reflection = fabsf (z2 - z1) / (z2 + z1);
+  if (reflection < 0.004f)
+    return 0;
+  float sin2 = 0;
+  if (march->work->setup.phantom == NULL)
+    {
+      TarnVec3 p = material_at (march, depth_mm);
+      TarnVec3 along = tarn_normalize (tarn_sub (material_at (march, depth_mm + 0.5), p));
+      float cosine
+          = (float)tarn_dot (along, tarn_body_normal (march->work->setup.body, p, NULL));
+      sin2 = fmaxf (0, 1 - cosine * cosine);
+    }
+  float fall = 1 + sin2 / SPECULAR_SIN2;
+  return reflection * SPECULAR_GAIN * (DIFFUSE_SHARE + (1 - DIFFUSE_SHARE) / (fall * fall));
+}
+
+/* Between two steps of unlike tissue: the depth at which the first one ends. */
+static double
+find_interface (const March *march, double from_mm, double to_mm, TarnTissue from)
+{
+  for (int k = 0; k < HALVINGS; k++)
+    {
+      double middle = (from_mm + to_mm) / 2;
+      if (tissue_at (march, material_at (march, middle), middle) == from)
+        from_mm = middle;
+      else
+        to_mm = middle;
+    }
+  return (from_mm + to_mm) / 2;
+}
+
+/* A gas surface rings down in some places and not in others, fixed to the tissue. */
+static float
+ring_of (TarnVec3 p)
+{
+  uint64_t key = (uint64_t)(int64_t)floor (p.x / 3) * 73856093u
+                 ^ (uint64_t)(int64_t)floor (p.y / 3) * 19349663u
+                 ^ (uint64_t)(int64_t)floor (p.z / 3) * 83492791u;
+  return tarn_hash64 (key) % 4 == 0 ? 1.0f : 0.0f;
+}
+
+static void
+note_interface (const March *march, TarnLine *line, double depth_mm, TarnTissue from,
+                TarnTissue to)
+{
+  float sample = apparent_sample (march, depth_mm);
+  unsigned needs = 0;
+  if (from == TARN_TISSUE_BONE || to == TARN_TISSUE_BONE)
+    needs |= TARN_WITHOUT_BONE;
+  if (from == TARN_TISSUE_GAS || to == TARN_TISSUE_GAS)
+    needs |= TARN_WITHOUT_GAS;
+  if (to == TARN_TISSUE_BONE && sample < line->bone_sample)
+    line->bone_sample = sample;
+  if (to == TARN_TISSUE_GAS && sample < line->gas_sample)
+    {
+      line->gas_sample = sample;
+      line->ring = ring_of (material_at (march, depth_mm));
+    }
+
+  if (to == TARN_TISSUE_STONE && sample < line->end_sample)
+    line->end_sample = sample;
+
+  float echo = interface_echo (march, depth_mm, from, to);
+  if (echo > 0 && line->echoes < TARN_ECHOES_MAX)
+    line->echo[line->echoes++] = (TarnEcho){ sample, echo, needs };
+
+  if (march->fluid[to] && !march->fluid[from] && line->lakes < TARN_LAKES_MAX)
+    line->lake[line->lakes++]
+        = (TarnLake){ sample, (float)march->work->setup.geometry.samples };
+  else if (!march->fluid[to] && march->fluid[from] && line->lakes > 0)
+    line->lake[line->lakes - 1].to = sample;
+}
+
+/* Losses in dB at the instrument's samples; straight between the march's steps. */
+typedef struct
+{
+  float *loss_db;
+  int samples, next;
+  float at, loss;
+} LossWriter;
+
+static void
+write_loss (LossWriter *writer, float sample, float loss)
+{
+  float slope = sample > writer->at ? (loss - writer->loss) / (sample - writer->at) : 0;
+  for (; writer->next < writer->samples && (float)writer->next <= sample; writer->next++)
+    writer->loss_db[writer->next] = writer->loss + slope * ((float)writer->next - writer->at);
+  writer->at = sample;
+  writer->loss = loss;
+}
+
+/* Looks up the tissue of every step; returns the first step inside the body. */
+static int
+look_along (March *march, int steps, double step_mm)
+{
+  int entered = steps;
+  for (int k = 0; k < steps; k++)
+    {
+      double depth = (k + 0.5) * step_mm;
+      march->tissue[k] = (uint8_t)tissue_at (march, material_at (march, depth), depth);
+      if (march->tissue[k] != TARN_TISSUE_AIR && entered == steps)
+        entered = k;
+    }
+  return entered;
+}
+
+static void
+march_row (March *march, int row, TarnLine *line, float *loss_db)
+{
+  const TarnPlaneWork *work = march->work;
+  int samples = work->setup.geometry.samples;
+  double step_mm = STEP_SAMPLES * march->pitch_mm;
+  /* Fast tissue shows shallower than it lies, so go a little beyond the limit. */
+  int steps = samples / STEP_SAMPLES + samples / (16 * STEP_SAMPLES) + 1;
+  if (steps > STEPS_MAX)
+    steps = STEPS_MAX;
+
+  enter_row (march, row);
+  float never = (float)(2 * TARN_SAMPLES_MAX);
+  *line = (TarnLine){ .bone_sample = never, .gas_sample = never, .end_sample = never };
+  int entered = look_along (march, steps, step_mm);
+  LossWriter writer = { .loss_db = loss_db, .samples = samples };
+  float loss = 0;
+  double fat_mm = 0;
+  for (int k = 0; k < steps; k++)
+    {
+      TarnTissue tissue = (TarnTissue)march->tissue[k];
+      TarnTissue before = k > 0 ? (TarnTissue)march->tissue[k - 1] : tissue;
+      if (k > entered && tissue == TARN_TISSUE_AIR)
+        {
+          line->end_sample = apparent_sample (march, k * step_mm);
+          break;
+        }
+      if (tissue != before && k > entered)
+        {
+          double depth
+              = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
+          note_interface (march, line, depth, before, tissue);
+          float z1 = march->impedance[before], z2 = march->impedance[tissue];
+          float reflection = (z2 - z1) / (z2 + z1);
+          /* Two passages of 1 − R; R is small, so the logarithm's first terms serve. */
+          float lost = reflection * reflection;
+          if (lost < 0.3f)
+            loss += 8.686f * (lost + lost * lost / 2);
+        }
+      loss += march->loss_db_mm[tissue] * (float)step_mm;
+      if (tissue == TARN_TISSUE_FAT && line->lakes == 0)
+        fat_mm += step_mm;
+      write_loss (&writer, apparent_sample (march, (k + 1) * step_mm), loss);
+    }
+  write_loss (&writer, (float)samples, loss);
+  double haze_db = HAZE_DB + fmin (HAZE_DB_MOST, HAZE_DB_PER_FAT_MM * fat_mm);
+  line->haze = (float)pow (10, haze_db / 20);
+}
+
+static void
+prepare (March *march, const TarnPlaneWork *work, unsigned without)
+{
+  *march = (March){ .work = work,
+                    .cells = tarn_body_cells (work->setup.body),
+                    .pitch_mm = work->setup.geometry.sample_pitch_mm,
+                    .face_radius_mm = work->setup.geometry.face_radius_mm };
+  for (int k = 0; k < TARN_TISSUES; k++)
+    {
+      TarnTissue tissue = (TarnTissue)k;
+      march->substitute[k]
+          = without & TARN_WITHOUT_OTHERS ? tarn_tissue_without_others (tissue) : tissue;
+      march->impedance[k] = (float)tarn_tissue_impedance_mrayl (tissue);
+      march->fluid[k] = tarn_tissue_sound (tissue)->backscatter_db < -50
+                        && !tarn_tissue_sound (tissue)->opaque && tissue != TARN_TISSUE_AIR;
+      if (tissue == TARN_TISSUE_BONE || tissue == TARN_TISSUE_GAS)
+        tissue = TARN_TISSUE_SOFT;
+      march->loss_db_mm[k] = (float)tarn_beam_loss_db_mm (&work->beam, tissue);
+    }
+  /* Between the face and the skin: gel, α 0.05 dB/cm/MHz. */
+  march->loss_db_mm[TARN_TISSUE_AIR] = (float)(2 * 0.05 * work->beam.mhz / 10);
+}
+
+static int
+any_dry (const TarnContact *contact)
+{
+  for (int row = 0; row < TARN_FACE_ELEMENTS; row++)
+    for (int column = 0; column < TARN_FACE_ELEMENTS; column++)
+      if (contact->wet[row][column] < 1)
+        return 1;
+  return 0;
+}
+
+static int
+has_others (const TarnPatient *patient)
+{
+  for (int k = 0; k < patient->structures; k++)
+    switch (patient->structure[k].kind)
+      {
+      case TARN_STRUCTURE_CYST:
+      case TARN_STRUCTURE_ASCITES:
+      case TARN_STRUCTURE_GRAVID_UTERUS:
+      case TARN_STRUCTURE_HAEMATOMA:
+      case TARN_STRUCTURE_BALLOON:
+      case TARN_STRUCTURE_CLOT:
+      case TARN_STRUCTURE_STONE:
+        return 1;
+      default:
+        break;
+      }
+  return 0;
+}
+
+TarnStatus
+tarn_march (TarnPlaneWork *work, unsigned without)
+{
+  March march;
+  prepare (&march, work, without);
+  float gain_db_sample = (float)(work->beam.depth_gain_db_mm * march.pitch_mm);
+  work->acting = 0;
+  for (int row = 0; row < work->rows; row++)
+    {
+      TarnLine *line = &work->line[row];
+      float *gain = work->gain + (size_t)row * (size_t)work->stride;
+      march_row (&march, row, line, gain);
+      for (int s = work->setup.geometry.samples; s < work->stride; s++)
+        gain[s] = 0;
+#ifdef TARN_HAVE_AVX2
+      if (!work->plain)
+        tarn_gain_from_loss_avx2 (gain, work->stride, gain_db_sample);
+      else
+#endif
+        tarn_gain_from_loss_plain (gain, work->stride, gain_db_sample);
+      if (line->bone_sample < (float)work->setup.geometry.samples)
+        work->acting |= TARN_WITHOUT_BONE;
+      if (line->gas_sample < (float)work->setup.geometry.samples)
+        work->acting |= TARN_WITHOUT_GAS;
+    }
+  if (work->setup.phantom == NULL && any_dry (work->setup.contact))
+    work->acting |= TARN_WITHOUT_DRY;
+  if (work->setup.phantom == NULL && has_others (tarn_body_patient (work->setup.body)))
+    work->acting |= TARN_WITHOUT_OTHERS;
+  return TARN_OK;
+}

@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "engine/acoustic/finish_kernel.h"
+#include "engine/acoustic/plane_work.h"
+
+#include "base/units.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+
+TarnTissue
+tarn_phantom_tissue (const TarnPhantom *phantom, double depth_mm)
+{
+  int shell = 0;
+  while (shell < phantom->shells - 1 && depth_mm > phantom->to_mm[shell])
+    shell++;
+  return phantom->tissue[shell];
+}
+
+TarnPlaneFrame
+tarn_plane_frame (const TarnContact *contact, double fan_rad)
+{
+  return (TarnPlaneFrame){
+    .centre_mm = contact->centre_mm,
+    .axis = tarn_add_scaled (tarn_scale (contact->axis, cos (fan_rad)), contact->elevation,
+                             sin (fan_rad)),
+    .lateral = contact->lateral,
+    .fan_rad = fan_rad,
+  };
+}
+
+TarnImageGeometry
+tarn_plane_geometry (const TarnProbe *probe, double depth_mm)
+{
+  double sector_rad = tarn_rad_from_deg (probe->sector_deg);
+  return (TarnImageGeometry){
+    .lines = probe->lines,
+    .samples = probe->samples,
+    .first_angle_rad = -sector_rad / 2,
+    .line_pitch_rad = sector_rad / (probe->lines - 1),
+    .sample_pitch_mm = (depth_mm > 0 ? depth_mm : probe->depth_mm) / probe->samples,
+    .face_radius_mm = probe->face_radius_mm,
+  };
+}
+
+TarnImageGeometry
+tarn_plane_geometry_widened (const TarnImageGeometry *geometry, double half_sector_rad,
+                             double depth_mm, int *offset_lines)
+{
+  double more_rad = half_sector_rad + geometry->first_angle_rad;
+  int more = more_rad > 0 ? (int)ceil (more_rad / geometry->line_pitch_rad - 1e-9) : 0;
+  if (geometry->lines + 2 * more > TARN_LINES_MAX)
+    more = (TARN_LINES_MAX - geometry->lines) / 2;
+  int samples = (int)ceil (depth_mm / geometry->sample_pitch_mm - 1e-9);
+  if (samples > TARN_SAMPLES_MAX)
+    samples = TARN_SAMPLES_MAX;
+
+  TarnImageGeometry wide = *geometry;
+  wide.lines += 2 * more;
+  wide.first_angle_rad -= more * geometry->line_pitch_rad;
+  wide.samples = samples > geometry->samples ? samples : geometry->samples;
+  *offset_lines = more;
+  return wide;
+}
+
+TarnPlaneWork *
+tarn_plane_work_new (bool plain)
+{
+  TarnPlaneWork *work = calloc (1, sizeof *work);
+  if (work == NULL)
+    return NULL;
+  work->plain = plain;
+#ifdef TARN_HAVE_AVX2
+  if (!__builtin_cpu_supports ("avx2"))
+    work->plain = true;
+#else
+  work->plain = true;
+#endif
+  work->line = malloc (TARN_ROWS_MAX * sizeof *work->line);
+  work->scatter = tarn_scatter_tables_new ();
+  work->finish = tarn_finish_tables_new ();
+  if (work->line == NULL || work->scatter == NULL || work->finish == NULL)
+    {
+      tarn_plane_work_free (work);
+      return NULL;
+    }
+  return work;
+}
+
+void
+tarn_plane_work_free (TarnPlaneWork *work)
+{
+  if (work == NULL)
+    return;
+  free (work->grid);
+  free (work->gain);
+  free (work->swap);
+  free (work->line);
+  tarn_nodes_clear (&work->nodes);
+  tarn_scatter_tables_free (work->scatter);
+  tarn_finish_tables_free (work->finish);
+  free (work);
+}
+
+bool
+tarn_plane_work_is_plain (const TarnPlaneWork *work)
+{
+  return work->plain;
+}
+
+static bool
+setup_is_sound (const TarnPlaneSetup *setup)
+{
+  const TarnImageGeometry *geometry = &setup->geometry;
+  return geometry->lines >= 2 && geometry->lines <= TARN_LINES_MAX && geometry->samples >= 16
+         && geometry->samples <= TARN_SAMPLES_MAX && geometry->line_pitch_rad > 1e-4
+         && geometry->line_pitch_rad * geometry->lines < 2.8 && geometry->sample_pitch_mm > 0.01
+         && geometry->sample_pitch_mm * geometry->samples <= 400
+         && geometry->face_radius_mm >= 5 && geometry->face_radius_mm <= 100
+         && fabs (setup->gain_db) <= 40 && setup->range_db >= 30 && setup->range_db <= 90;
+}
+
+static TarnStatus
+make_room (TarnPlaneWork *work, int rows, int stride)
+{
+  if (work->rows == rows && work->stride == stride)
+    return TARN_OK;
+  size_t count = (size_t)rows * (size_t)stride;
+  free (work->grid);
+  free (work->gain);
+  free (work->swap);
+  work->grid = malloc (2 * count * sizeof *work->grid);
+  work->gain = malloc (count * sizeof *work->gain);
+  work->swap = malloc (2 * count * sizeof *work->swap);
+  work->rows = rows;
+  work->stride = stride;
+  if (work->grid == NULL || work->gain == NULL || work->swap == NULL)
+    {
+      work->rows = work->stride = 0;
+      return TARN_NO_MEMORY;
+    }
+  return TARN_OK;
+}
+
+TarnStatus
+tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned without)
+{
+  assert (setup->body != NULL);
+  if (!setup_is_sound (setup))
+    return TARN_OUT_OF_RANGE;
+  work->setup = *setup;
+  work->beam = tarn_beam (&tarn_body_patient (setup->body)->probe);
+  int rows = setup->geometry.lines + 2 * TARN_MARGIN;
+  int stride = (setup->geometry.samples + 2 + TARN_LANES - 1) / TARN_LANES * TARN_LANES;
+  TarnStatus status = make_room (work, rows, stride);
+  work->middle = (rows - 1) / 2.0;
+
+  if (status == TARN_OK)
+    status = tarn_nodes_fill (work);
+  if (status == TARN_OK)
+    status = tarn_march (work, without);
+  if (status == TARN_OK)
+    status = tarn_scatter (work, without);
+  return status;
+}
+
+unsigned
+tarn_plane_acting (const TarnPlaneWork *work)
+{
+  return work->acting;
+}
+
+TarnStatus
+tarn_plane_finish (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned without,
+                   uint8_t *grey)
+{
+  work->setup.gain_db = setup->gain_db;
+  work->setup.range_db = setup->range_db;
+  return tarn_finish (work, without, grey, NULL);
+}
+
+TarnStatus
+tarn_plane_simulate (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned without,
+                     uint8_t *grey, float *echo_db)
+{
+  TarnStatus status = tarn_plane_gather (work, setup, without);
+  return status == TARN_OK ? tarn_finish (work, without, grey, echo_db) : status;
+}

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * scatter_kernel.h: the loop over scatterers, built plain and for AVX2; private.
+ *
+ * Material space is cut into blocks of 2 × 2 × 2 cells (body.h).  A block's scatterers come
+ * from one of a few patterns, turned and mirrored by the block's hash.  A pattern has an
+ * octant for every cell, and in it sheets of eight scatterers ("strata"); the first n strata
+ * are spread evenly for any n, so density can follow depth without moving a scatterer.
+ *
+ *     pattern[p][octant][stratum] = x0…x7 y0…y7 z0…z7     in [0, 1) of the block
+ */
+#pragma once
+
+#include "base/simd.h"
+#include "engine/acoustic/plane_work.h"
+
+#define TARN_PATTERNS       8
+#define TARN_STRATA_MAX     28
+#define TARN_TURNS          24 /* 3 cyclic swaps of axes × 8 mirrorings */
+#define TARN_BLOCK_MM       (2 * TARN_CELL_MM)
+#define TARN_SHEET_FLOATS   (3 * TARN_LANES)
+#define TARN_PATTERN_FLOATS (8 * TARN_STRATA_MAX * TARN_SHEET_FLOATS)
+
+typedef struct
+{
+  int corner[8];      /* ids of its corners, bit 0 x, bit 1 y, bit 2 z */
+  int cell[8];        /* indices of its cells, bits likewise */
+  float origin_mm[3]; /* material place of corner 0 */
+  uint32_t hash;
+} TarnBlock;
+
+/* What the kernel reads.  Corners are in the plane's frame: u to the right, v along the axis,
+ * w across the plane, all from the centre of curvature, mm; shift: apparent − true depth. */
+typedef struct
+{
+  const TarnBlock *block;
+  int blocks;
+  const float *u, *v, *w, *shift;
+  const TarnCell *cell;
+  const TarnBody *body;
+  const TarnPhantom *phantom;
+  const float *pattern;
+  const TarnDepthRow *depth;
+  int depths;
+  float amplitude[TARN_TISSUES];
+  int swap[TARN_TURNS][8]; /* pattern corner -> block corner */
+  float face_radius_mm;
+  float inverse_pitch;   /* rows for each rad */
+  float middle_fraction; /* 0 or 0.5 */
+  int middle_row;
+  float inverse_sample_mm;
+  float cycles_per_mm; /* of depth: 2 / wavelength */
+  int rows, samples, stride;
+  float sine_reach; /* sin of the outermost row's angle, and a bit */
+  float *grid;
+} TarnScatterJob;
+
+void tarn_scatter_blocks_plain (const TarnScatterJob *job);
+void tarn_scatter_blocks_avx2 (const TarnScatterJob *job);

@@ -65,17 +65,19 @@ static const char tail[] = ".SH EXAMPLE\n"
                            ".SH SEE ALSO\n"
                            ".BR tarn\\-cli (1)\n";
 
-/* Text for roff: hyphens that stay hyphens, no accidental requests. */
+/* Text for roff, in ASCII: hyphens that stay hyphens, no accidental requests. */
 static void
 append_roff (GString *out, const char *text)
 {
-  for (const char *at = text; *at != '\0'; at++)
+  if (text[0] == '.' || text[0] == '\'')
+    g_string_append (out, "\\&");
+  for (const char *at = text; *at != '\0'; at = g_utf8_next_char (at))
     if (*at == '\\')
       g_string_append (out, "\\e");
     else if (*at == '-')
       g_string_append (out, "\\-");
-    else if ((*at == '.' || *at == '\'') && at == text)
-      g_string_append_printf (out, "\\&%c", *at);
+    else if (g_utf8_get_char (at) >= 0x80)
+      g_string_append_printf (out, "\\[u%04X]", g_utf8_get_char (at));
     else
       g_string_append_c (out, *at);
 }

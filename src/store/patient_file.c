@@ -81,8 +81,7 @@ get_value (Reader *reader, const TarnLine *entry)
   if (value != NULL && error == NULL)
     return g_steal_pointer (&value);
   TarnFilePlace place = { entry->line, entry->group, entry->name, NULL };
-  tarn_file_problems_add (&reader->problems, &place,
-                          "a backslash must be followed by s, n, t, r or another backslash");
+  tarn_file_problems_add (&reader->problems, &place, "%s", error->message);
   return NULL;
 }
 

@@ -87,6 +87,16 @@ is_locale (Span locale)
   return TRUE;
 }
 
+/* GKeyFile complains to the log, not to its caller, when one value has two bad escapes. */
+static gboolean
+escapes_are_known (Span value)
+{
+  for (const char *at = value.start; at < value.end; at++)
+    if (*at == '\\' && (++at == value.end || strchr ("sntr\\", *at) == NULL))
+      return FALSE;
+  return TRUE;
+}
+
 static void
 scan_value (Scan *scan, Span span, const char *equals)
 {
@@ -114,7 +124,10 @@ scan_value (Scan *scan, Span span, const char *equals)
       return;
     }
   unsigned before = see (scan, scan->group, kept);
-  if (before != 0)
+  if (!escapes_are_known (trimmed ((Span){ equals + 1, span.end })))
+    tarn_file_problems_add (scan->problems, &place,
+                            "a backslash must be followed by s, n, t, r or another backslash");
+  else if (before != 0)
     tarn_file_problems_add (scan->problems, &place, "this key stands already on line %u",
                             before);
   else

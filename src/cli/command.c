@@ -9,6 +9,8 @@
 #include <string.h>
 
 static const TarnCommand commands[] = {
+  { "scan", "sweep the probe, read a volume and judge it", tarn_command_scan },
+  { "calipers", "measure two planes with calipers", tarn_command_calipers },
 
   { "check", "validate patient files", tarn_command_check },
   { "mesh", "write the bodies for a 3-D printer", tarn_command_mesh },

@@ -7,7 +7,6 @@
 
 #include "cli/options.h"
 #include "engine/contact/contact.h"
-#include "engine/measure/sweep.h"
 
 #include <stdint.h>
 

@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * tarn-cli scan: one pose told as a letter or as JSON, or a table of poses as JSON lines. */
+#include "engine/verdict/scan.h"
+#include "base/parallel.h"
+#include "base/units.h"
+#include "cli/command.h"
+#include "cli/options.h"
+#include "cli/output.h"
+#include "cli/poses.h"
+#include "cli/progress.h"
+#include "cli/request.h"
+#include "cli/scan_words.h"
+#include "cli/subject.h"
+#include "report/picture.h"
+
+#include <glib.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+typedef struct
+{
+  TarnRequest request; /* first: the options' offsets count from it */
+  int threads;
+  bool no_ledger, outline, json;
+  const char *plane_png, *planes_png, *poses;
+} Settings;
+
+#define PATH(option, member, text)                                                             \
+  {                                                                                            \
+    .name = option, .metavar = "F", .kind = TARN_OPTION_PATH,                                  \
+    .offset = offsetof (Settings, member), .help = text, .fallback = ""                        \
+  }
+#define SWITCH(option, member, text)                                                           \
+  {                                                                                            \
+    .name = option, .kind = TARN_OPTION_SWITCH, .offset = offsetof (Settings, member),         \
+    .help = text, .fallback = ""                                                               \
+  }
+
+static const TarnOption own_options[] = {
+  { .name = "threads",
+    .metavar = "N",
+    .kind = TARN_OPTION_INTEGER,
+    .offset = offsetof (Settings, threads),
+    .low = 1,
+    .high = TARN_THREADS_MAX,
+    .help = "Threads; the numbers do not depend on it",
+    .fallback = "one for each processor" },
+  SWITCH ("no-ledger", no_ledger, "Do not ask where the millilitres went"),
+  PATH ("plane-png", plane_png, "Writes the middle plane as a picture"),
+  SWITCH ("outline", outline, "Draws the outline into that picture"),
+  PATH ("planes-png", planes_png, "Writes all planes with their outlines as one picture"),
+  PATH ("poses", poses, "Scans every row of a CSV table of poses; - for standard input"),
+  SWITCH ("json", json, "Prints one JSON object instead of a letter"),
+};
+
+static const TarnSyntax syntax = {
+  .name = "scan",
+  .synopsis = "FILE [OPTION]...",
+  .about
+  = "Lays gel, puts the probe down, sweeps a fan of planes, reads a volume, and tells the\n"
+    "truth, the verdict and where the millilitres went.",
+  .options = TARN_REQUEST_OPTIONS + G_N_ELEMENTS (own_options),
+  .operands_min = 1,
+  .operands_max = 1,
+};
+
+/* One run of the program. */
+typedef struct
+{
+  Settings settings;
+  TarnSubject subject;
+  TarnThreadPool *pool;
+  TarnScan *scan; /* about 300 kB: not for the stack */
+} Run;
+
+static double
+now_ms (void *clock)
+{
+  (void)clock;
+  return (double)g_get_monotonic_time () / 1000;
+}
+
+/* "FILE: above 400 mm, left 0 mm: the probe is off the body", or with a table's line. */
+static TarnExit
+complain_of_pose (const Run *run, const TarnRequest *request, const char *where, int line,
+                  TarnStatus status)
+{
+  if (line > 0)
+    fprintf (stderr, "%s:%d: ", where, line);
+  else
+    fprintf (stderr, "%s: ", run->subject.file->name);
+  fprintf (stderr, "above %g mm, left %g mm: %s\n", request->above_mm, request->left_mm,
+           tarn_status_text (status));
+  return TARN_EXIT_BAD_INPUT;
+}
+
+static TarnStatus
+scan_pose (Run *run, const TarnRequest *request, const TarnBody *body)
+{
+  TarnScanOptions options = tarn_scan_options_default ();
+  options.pose = tarn_request_pose (request);
+  options.gel_g = request->gel_g;
+  options.tremor_mm = request->tremor_mm;
+  options.depth_mm = request->depth_mm;
+  options.gain_db = request->gain_db;
+  options.planes = request->planes;
+  options.seed = request->seed;
+  options.ledger = !run->settings.no_ledger;
+  options.keep_planes = run->settings.plane_png != NULL || run->settings.planes_png != NULL;
+  options.parallel = tarn_thread_pool_parallel (run->pool);
+  options.now_ms = now_ms;
+  return tarn_scan_run (body, &options, run->scan);
+}
+
+static TarnPlanePicture
+picture_of (const Run *run, int index, bool outline)
+{
+  const TarnSweep *sweep = &run->scan->sweep;
+  const TarnImageGeometry *geometry = &sweep->geometry;
+  size_t size = (size_t)geometry->lines * (size_t)geometry->samples;
+  return (TarnPlanePicture){
+    .image = { .geometry = *geometry,
+               .grey = sweep->grey + size * (size_t)index,
+               .stride = geometry->samples },
+    .outline = outline ? &sweep->plane[index].outline : NULL,
+    .turn_rad = tarn_rad_from_deg (run->settings.request.turn_deg),
+  };
+}
+
+static TarnExit
+write_plane (const Run *run)
+{
+  TarnPlanePicture plane = picture_of (run, run->scan->sweep.planes / 2, run->settings.outline);
+  uint8_t *png;
+  size_t size;
+  if (tarn_picture_plane_png (&plane, &png, &size) != TARN_OK)
+    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", run->settings.plane_png);
+  TarnExit outcome = tarn_output_file (run->settings.plane_png, png, size);
+  free (png);
+  return outcome;
+}
+
+static TarnExit
+write_planes (const Run *run)
+{
+  TarnPlanePicture plane[TARN_PLANES_MAX];
+  double angle_deg[TARN_PLANES_MAX];
+  int planes = run->scan->sweep.planes;
+  for (int k = 0; k < planes; k++)
+    {
+      plane[k] = picture_of (run, k, true);
+      angle_deg[k] = tarn_deg_from_rad (run->scan->sweep.plane[k].fan_rad);
+    }
+  TarnSheetPicture sheet = { .planes = planes, .plane = plane, .angle_deg = angle_deg };
+  uint8_t *png;
+  size_t size;
+  if (tarn_picture_sheet_png (&sheet, &png, &size) != TARN_OK)
+    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", run->settings.planes_png);
+  TarnExit outcome = tarn_output_file (run->settings.planes_png, png, size);
+  free (png);
+  return outcome;
+}
+
+/* Builds the body if need be and scans.  @where, @line: of the pose in its table, or NULL, 0.
+ */
+static TarnExit
+measure (Run *run, const TarnRequest *request, const char *where, int line)
+{
+  const TarnBody *body;
+  TarnExit outcome = tarn_subject_body (&run->subject, request->lift_percent / 100, &body);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  TarnStatus status = scan_pose (run, request, body);
+  return status == TARN_OK ? TARN_EXIT_DONE
+                           : complain_of_pose (run, request, where, line, status);
+}
+
+/* Prints what was measured and writes its pictures. */
+static TarnExit
+tell (Run *run, const TarnRequest *request, bool as_json)
+{
+  TarnScanReport report = { &run->subject, request, run->scan };
+  TarnExit outcome = TARN_EXIT_DONE;
+  if (run->settings.plane_png != NULL)
+    outcome = write_plane (run);
+  if (outcome == TARN_EXIT_DONE && run->settings.planes_png != NULL)
+    outcome = write_planes (run);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+
+  GString *text = g_string_new (NULL);
+  if (as_json)
+    tarn_scan_write_json (text, &report);
+  else
+    tarn_scan_write_letter (text, &report);
+  outcome = tarn_output_text (text->str);
+  g_string_free (text, TRUE);
+  return outcome;
+}
+
+/* Every pose that can be scanned is; the outcome tells whether all could. */
+static TarnExit
+scan_table (Run *run)
+{
+  TarnPoses poses;
+  TarnExit outcome = tarn_poses_read (run->settings.poses, &run->settings.request, &poses);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  /* The lines themselves are progress enough on a terminal. */
+  TarnProgress *progress
+      = tarn_progress_start ("Scanning", isatty (STDOUT_FILENO) ? 0 : poses.count);
+  for (int k = 0; k < poses.count && !ferror (stdout); k++)
+    {
+      TarnExit one = measure (run, &poses.request[k], poses.name, poses.line[k]);
+      if (one == TARN_EXIT_DONE)
+        {
+          one = tell (run, &poses.request[k], true);
+          tarn_scan_clear (run->scan);
+        }
+      outcome = MAX (outcome, one);
+      tarn_progress_step (progress);
+    }
+  tarn_progress_stop (progress);
+  tarn_poses_clear (&poses);
+  return outcome;
+}
+
+static TarnExit
+scan_once (Run *run)
+{
+  TarnProgress *progress = tarn_progress_start ("Scanning", 1);
+  TarnExit outcome = measure (run, &run->settings.request, NULL, 0);
+  tarn_progress_stop (progress);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  outcome = tell (run, &run->settings.request, run->settings.json);
+  tarn_scan_clear (run->scan);
+  return outcome;
+}
+
+static TarnExit
+run_scans (Run *run, const char *path)
+{
+  TarnExit outcome = tarn_subject_open (&run->subject, path);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  char *stop = tarn_subject_stop (&run->subject);
+  if (stop != NULL && (run->settings.json || run->settings.poses != NULL))
+    fprintf (stderr, "%s: %s\n", run->subject.file->name, stop);
+  g_free (stop);
+
+  run->scan = g_new0 (TarnScan, 1);
+  run->pool = tarn_thread_pool_new (run->settings.threads);
+  if (run->pool == NULL)
+    outcome = tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had",
+                             run->settings.threads);
+  else
+    outcome = run->settings.poses != NULL ? scan_table (run) : scan_once (run);
+  tarn_thread_pool_free (run->pool);
+  g_free (run->scan);
+  tarn_subject_close (&run->subject);
+  return outcome;
+}
+
+TarnExit
+tarn_command_scan (int argc, char **argv)
+{
+  TarnOption option[TARN_REQUEST_OPTIONS + G_N_ELEMENTS (own_options)];
+  TarnSyntax full = syntax;
+  memcpy (option, tarn_request_option, sizeof tarn_request_option);
+  memcpy (option + TARN_REQUEST_OPTIONS, own_options, sizeof own_options);
+  full.option = option;
+
+  Run run = { .settings
+              = { .request = tarn_request_default (),
+                  .threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX) } };
+  const char *path;
+  int paths;
+  TarnExit outcome;
+  if (!tarn_options_read (&full, argc, argv, &run.settings, &path, &paths, &outcome))
+    return outcome;
+  if (run.settings.poses != NULL && (run.settings.plane_png || run.settings.planes_png))
+    return tarn_complain (TARN_EXIT_USAGE, "scan: a picture shows one pose; --poses has many");
+  if (run.settings.outline && run.settings.plane_png == NULL)
+    return tarn_complain (TARN_EXIT_USAGE, "scan: --outline goes with --plane-png");
+  return run_scans (&run, path);
+}

@@ -24,8 +24,6 @@ typedef struct
 
 TarnRequest tarn_request_default (void);
 TarnPose tarn_request_pose (const TarnRequest *request);
-/* The hand's tremor and the patient's own unrest. */
-TarnMotion tarn_request_motion (const TarnRequest *request, const TarnPatient *patient);
 
 /* The options that fill a TarnRequest standing first in a command's settings; their names are
  * the columns of a table of poses as well. */

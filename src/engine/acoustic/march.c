@@ -7,6 +7,7 @@
  * apart from the losses (`bone_sample` …), so that a picture without them needs no new march:
  * in `gain` they count as soft tissue. */
 #include "engine/acoustic/finish_kernel.h"
+#include "engine/acoustic/lookup.h"
 
 #include "base/random.h"
 
@@ -14,7 +15,8 @@
 
 #define STEP_SAMPLES 2
 #define HALVINGS     4
-#define STEPS_MAX    (TARN_SAMPLES_MAX / STEP_SAMPLES + 2)
+#define STEPS_PER_NODE (TARN_NODE_SAMPLES / STEP_SAMPLES)
+#define STEPS_MAX    (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
 #define NODES_MAX    (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
 
 /* A flat interface of reflection 1 stands this much above the speckle of soft tissue (own
@@ -37,6 +39,8 @@ typedef struct
   int substitute[TARN_TISSUES]; /* what counts for what */
   float loss_db_mm[TARN_TISSUES];
   float impedance[TARN_TISSUES];
+  float passage_db[TARN_TISSUES][TARN_TISSUES]; /* lost on going through and back */
+  bool  ends[TARN_TISSUES];
   int fluid[TARN_TISSUES];
   double pitch_mm, face_radius_mm;
   /* This line. */
@@ -49,26 +53,10 @@ static TarnTissue
 tissue_at (const March *march, TarnVec3 p, double depth_mm)
 {
   const TarnPlaneSetup *setup = &march->work->setup;
-  if (setup->phantom != NULL)
-    return tarn_phantom_tissue (setup->phantom, depth_mm);
-
-  const TarnCells *cells = march->cells;
-  double x = (p.x - cells->corner_mm.x) / TARN_CELL_MM,
-         y = (p.y - cells->corner_mm.y) / TARN_CELL_MM,
-         z = (p.z - cells->corner_mm.z) / TARN_CELL_MM;
-  TarnTissue tissue;
-  if (x >= 0 && y >= 0 && z >= 0 && x < cells->cells_x && y < cells->cells_y
-      && z < cells->cells_z)
-    {
-      const TarnCell *cell = &cells->cell[((size_t)z * (size_t)cells->cells_y + (size_t)y)
-                                              * (size_t)cells->cells_x
-                                          + (size_t)x];
-      tissue = cell->tissue != TARN_CELL_MIXED
-                   ? (TarnTissue)cell->tissue
-                   : tarn_body_tissue_in_cell (setup->body, cell, p);
-    }
-  else
-    tissue = tarn_body_tissue (setup->body, p);
+  TarnTissue            tissue
+      = setup->phantom != NULL
+            ? tarn_phantom_tissue (setup->phantom, depth_mm)
+            : tarn_lookup (setup->body, march->cells, tarn_cell_place (march->cells, p));
   return (TarnTissue)march->substitute[tissue];
 }
 
@@ -221,67 +209,79 @@ write_loss (LossWriter *writer, float sample, float loss)
   writer->loss = loss;
 }
 
-/* Looks up the tissue of every step; returns the first step inside the body. */
+/* Looks up the tissue of every step up to what hides all that follows; returns how many
+ * steps that took.  Between two nodes the material path is straight: STEPS_PER_NODE steps. */
 static int
-look_along (March *march, int steps, double step_mm)
+look_along (March *march, int steps, bool to_the_end)
 {
-  int entered = steps;
-  for (int k = 0; k < steps; k++)
+  const TarnPlaneSetup *setup = &march->work->setup;
+  double step_mm = STEP_SAMPLES * march->pitch_mm;
+  for (int k = 0; k < steps;)
     {
-      double depth = (k + 0.5) * step_mm;
-      march->tissue[k] = (uint8_t)tissue_at (march, material_at (march, depth), depth);
-      if (march->tissue[k] != TARN_TISSUE_AIR && entered == steps)
-        entered = k;
+      int           node = k / STEPS_PER_NODE;
+      TarnCellPlace a = tarn_cell_place (march->cells,
+                                         material_at (march, node * STEPS_PER_NODE * step_mm));
+      TarnCellPlace b = tarn_cell_place (
+          march->cells, material_at (march, (node + 1) * STEPS_PER_NODE * step_mm));
+      float share = 1.0f / STEPS_PER_NODE;
+      float dx = (b.x - a.x) * share, dy = (b.y - a.y) * share, dz = (b.z - a.z) * share;
+      int   last = (node + 1) * STEPS_PER_NODE < steps ? (node + 1) * STEPS_PER_NODE : steps;
+      float at = 0.5f;
+      for (; k < last; k++, at += 1)
+        {
+          TarnCellPlace place = { a.x + at * dx, a.y + at * dy, a.z + at * dz };
+          TarnTissue    tissue
+              = setup->phantom != NULL ? tarn_phantom_tissue (setup->phantom, (k + 0.5) * step_mm)
+                                       : tarn_lookup (setup->body, march->cells, place);
+          march->tissue[k] = (uint8_t)march->substitute[tissue];
+          if (march->ends[march->tissue[k]] && !to_the_end)
+            return k + 1;
+        }
     }
-  return entered;
+  return steps;
 }
 
+/* A line's losses, echoes and ends, from the tissues along it. */
 static void
-march_row (March *march, int row, TarnLine *line, float *loss_db)
+march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_db)
 {
   const TarnPlaneWork *work = march->work;
-  int samples = work->setup.geometry.samples;
+  int    samples = work->setup.geometry.samples;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   /* Fast tissue shows shallower than it lies, so go a little beyond the limit. */
   int steps = samples / STEP_SAMPLES + samples / (16 * STEP_SAMPLES) + 1;
-  if (steps > STEPS_MAX)
-    steps = STEPS_MAX;
 
   enter_row (march, row);
   float never = (float)(2 * TARN_SAMPLES_MAX);
   *line = (TarnLine){ .bone_sample = never, .gas_sample = never, .end_sample = never };
-  int entered = look_along (march, steps, step_mm);
+  steps = look_along (march, steps, to_the_end);
   LossWriter writer = { .loss_db = loss_db, .samples = samples };
-  float loss = 0;
-  double fat_mm = 0;
+  float      loss = 0, fat_mm = 0, step = (float)step_mm;
+  bool       entered = false;
+  TarnTissue before = TARN_TISSUE_AIR;
   for (int k = 0; k < steps; k++)
     {
       TarnTissue tissue = (TarnTissue)march->tissue[k];
-      TarnTissue before = k > 0 ? (TarnTissue)march->tissue[k - 1] : tissue;
-      if (k > entered && tissue == TARN_TISSUE_AIR)
+      if (entered && tissue == TARN_TISSUE_AIR)
         {
-          line->end_sample = apparent_sample (march, k * step_mm);
+          line->end_sample = fminf (line->end_sample, apparent_sample (march, k * step_mm));
           break;
         }
-      if (tissue != before && k > entered)
+      if (entered && tissue != before)
         {
-          double depth
-              = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
+          double depth = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
           note_interface (march, line, depth, before, tissue);
-          float z1 = march->impedance[before], z2 = march->impedance[tissue];
-          float reflection = (z2 - z1) / (z2 + z1);
-          /* Two passages of 1 − R; R is small, so the logarithm's first terms serve. */
-          float lost = reflection * reflection;
-          if (lost < 0.3f)
-            loss += 8.686f * (lost + lost * lost / 2);
+          loss += march->passage_db[before][tissue];
         }
-      loss += march->loss_db_mm[tissue] * (float)step_mm;
+      entered |= tissue != TARN_TISSUE_AIR;
+      before = tissue;
+      loss += march->loss_db_mm[tissue] * step;
       if (tissue == TARN_TISSUE_FAT && line->lakes == 0)
-        fat_mm += step_mm;
+        fat_mm += step;
       write_loss (&writer, apparent_sample (march, (k + 1) * step_mm), loss);
     }
   write_loss (&writer, (float)samples, loss);
-  double haze_db = HAZE_DB + fmin (HAZE_DB_MOST, HAZE_DB_PER_FAT_MM * fat_mm);
+  double haze_db = HAZE_DB + fmin (HAZE_DB_MOST, HAZE_DB_PER_FAT_MM * (double)fat_mm);
   line->haze = (float)pow (10, haze_db / 20);
 }
 
@@ -304,6 +304,17 @@ prepare (March *march, const TarnPlaneWork *work, unsigned without)
         tissue = TARN_TISSUE_SOFT;
       march->loss_db_mm[k] = (float)tarn_beam_loss_db_mm (&work->beam, tissue);
     }
+  /* Out and back through a surface: (1 − R)² in intensity; nothing passes a total reflector,
+   * but what it hides is left to dress up with or without it. */
+  for (int a = 0; a < TARN_TISSUES; a++)
+    for (int b = 0; b < TARN_TISSUES; b++)
+      {
+        float z1 = march->impedance[a], z2 = march->impedance[b];
+        float r = (z2 - z1) / (z2 + z1);
+        march->passage_db[a][b] = r * r < 0.2f ? (float)(-20 * log10 (1 - (double)(r * r))) : 0;
+      }
+  for (int k = 0; k < TARN_TISSUES; k++)
+    march->ends[k] = tarn_tissue_sound ((TarnTissue)k)->opaque != 0;
   /* Between the face and the skin: gel, α 0.05 dB/cm/MHz. */
   march->loss_db_mm[TARN_TISSUE_AIR] = (float)(2 * 0.05 * work->beam.mhz / 10);
 }
@@ -342,6 +353,7 @@ TarnStatus
 tarn_march (TarnPlaneWork *work, unsigned without)
 {
   March march;
+  bool  to_the_end = (without & (TARN_WITHOUT_BONE | TARN_WITHOUT_GAS)) != 0;
   prepare (&march, work, without);
   float gain_db_sample = (float)(work->beam.depth_gain_db_mm * march.pitch_mm);
   work->acting = 0;
@@ -349,7 +361,7 @@ tarn_march (TarnPlaneWork *work, unsigned without)
     {
       TarnLine *line = &work->line[row];
       float *gain = work->gain + (size_t)row * (size_t)work->stride;
-      march_row (&march, row, line, gain);
+      march_row (&march, row, to_the_end, line, gain);
       for (int s = work->setup.geometry.samples; s < work->stride; s++)
         gain[s] = 0;
 #ifdef TARN_HAVE_AVX2

@@ -5,6 +5,7 @@
  * Columns reach to ±80° whatever the picture's width, so that a picture and a wider one agree;
  * but far outside the picture only the shallow nodes are filled, since blocks of scatterers
  * that lean into the picture from there are near the face. */
+#include "engine/acoustic/lookup.h"
 #include "engine/acoustic/plane_work.h"
 
 #include "base/units.h"
@@ -107,6 +108,7 @@ fill_shift_column (TarnPlaneWork *work, int column, int depths, const double *er
                                         setup->frame.lateral, sin (angle));
   size_t first = (size_t)column * (size_t)nodes->depths;
   double shift = 0;
+  const TarnCells *cells = tarn_body_cells (setup->body);
 
   nodes->shift[first] = 0;
   for (int d = 1; d < nodes->depths; d++)
@@ -131,7 +133,7 @@ fill_shift_column (TarnPlaneWork *work, int column, int depths, const double *er
               p.x += nodes->x[at] + (nodes->x[at + 1] - nodes->x[at]) * f;
               p.y += nodes->y[at] + (nodes->y[at + 1] - nodes->y[at]) * f;
               p.z += nodes->z[at] + (nodes->z[at + 1] - nodes->z[at]) * f;
-              tissue = tarn_body_tissue (setup->body, p);
+              tissue = tarn_lookup (setup->body, cells, tarn_cell_place (cells, p));
             }
           shift += error_per_mm[tissue] * step_mm;
         }

@@ -8,15 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-TarnTissue
-tarn_phantom_tissue (const TarnPhantom *phantom, double depth_mm)
-{
-  int shell = 0;
-  while (shell < phantom->shells - 1 && depth_mm > phantom->to_mm[shell])
-    shell++;
-  return phantom->tissue[shell];
-}
-
 TarnPlaneFrame
 tarn_plane_frame (const TarnContact *contact, double fan_rad)
 {

@@ -67,7 +67,8 @@ bool tarn_plane_work_is_plain (const TarnPlaneWork *work);
  * The first half: the scatterers' echoes, summed on the grid in @work, and the march along
  * every line.
  *
- * @without: only TARN_WITHOUT_OTHERS matters here.
+ * @without: what tarn_plane_finish () may be told to leave out later: without _BONE or _GAS
+ *   here, what they hide is not simulated.  _OTHERS is carried out here.
  */
 TarnStatus tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup,
                               unsigned without);

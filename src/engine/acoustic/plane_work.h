@@ -144,6 +144,9 @@ TarnStatus tarn_finish (TarnPlaneWork *work, unsigned without, uint8_t *grey, fl
 float tarn_nodes_at (const TarnNodes *nodes, const float *values, float rows_from_middle,
                      float samples_from_face);
 
+/* The phantom's single reflectors, each with an echo of 1 before pulse and beam. */
+void tarn_phantom_add_points (TarnPlaneWork *work);
+
 struct TarnScatterTables *tarn_scatter_tables_new (void); /* NULL when memory runs out */
 void tarn_scatter_tables_free (struct TarnScatterTables *tables);
 struct TarnFinishTables *tarn_finish_tables_new (void); /* NULL when memory runs out */

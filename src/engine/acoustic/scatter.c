@@ -383,7 +383,33 @@ fill_amplitudes (const TarnPlaneWork *work, unsigned without, float amplitude[TA
     }
 }
 
-static void add_points (TarnPlaneWork *work);
+/* Where each line has ended for good, and with it all the lines that an octant there can
+ * touch; the march's ends are in samples as the instrument shows them. */
+static void
+fill_dark (const TarnPlaneWork *work, unsigned without, float dark_from_mm[TARN_ROWS_MAX])
+{
+  const TarnImageGeometry *geometry = &work->setup.geometry;
+  float ends[TARN_ROWS_MAX];
+  int   near = (int)(TARN_DARK_MM / (TARN_DARK_MIN_RADIUS_MM * geometry->line_pitch_rad)) + 2;
+  for (int row = 0; row < work->rows; row++)
+    {
+      const TarnLine *line = &work->line[row];
+      float           end = line->end_sample;
+      if (!(without & TARN_WITHOUT_BONE))
+        end = fminf (end, line->bone_sample);
+      if (!(without & TARN_WITHOUT_GAS))
+        end = fminf (end, line->gas_sample);
+      ends[row] = (float)geometry->sample_pitch_mm * end + 3 * TARN_DARK_MM;
+    }
+  for (int row = 0; row < work->rows; row++)
+    {
+      int first = row < near ? 0 : row - near;
+      int last = row + near >= work->rows ? work->rows - 1 : row + near;
+      dark_from_mm[row] = ends[first];
+      for (int k = first + 1; k <= last; k++)
+        dark_from_mm[row] = fmaxf (dark_from_mm[row], ends[k]);
+    }
+}
 
 TarnStatus
 tarn_scatter (TarnPlaneWork *work, unsigned without)
@@ -429,6 +455,9 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .grid = work->grid,
   };
   memcpy (job.swap, tables->swap, sizeof job.swap);
+  float dark_from_mm[TARN_ROWS_MAX];
+  fill_dark (work, without, dark_from_mm);
+  job.dark_from_mm = dark_from_mm;
   fill_amplitudes (work, without, job.amplitude);
 #ifdef TARN_HAVE_AVX2
   if (!work->plain)
@@ -437,41 +466,6 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
 #endif
     tarn_scatter_blocks_plain (&job);
   if (setup->phantom != NULL)
-    add_points (work);
+    tarn_phantom_add_points (work);
   return TARN_OK;
-}
-
-/* The phantom's single reflectors: as one scatterer each, of echo 1 after pulse and beam. */
-static void
-add_points (TarnPlaneWork *work)
-{
-  const TarnPhantom *phantom = work->setup.phantom;
-  const TarnPlaneFrame *frame = &work->setup.frame;
-  const TarnImageGeometry *geometry = &work->setup.geometry;
-  TarnVec3 normal = tarn_cross (frame->lateral, frame->axis);
-
-  for (int k = 0; k < phantom->points; k++)
-    {
-      TarnVec3 q = tarn_sub (phantom->point_mm[k], frame->centre_mm);
-      double u = tarn_dot (q, frame->lateral), v = tarn_dot (q, frame->axis),
-             w = tarn_dot (q, normal);
-      double depth = sqrt (u * u + v * v) - geometry->face_radius_mm;
-      double row = floor (atan2 (u, v) / geometry->line_pitch_rad + work->middle + 0.5);
-      double at = depth / geometry->sample_pitch_mm - 0.5;
-      if (row < 0 || row >= work->rows || at < 0 || at >= geometry->samples)
-        continue;
-      const TarnDepthRow *depth_row
-          = &work->depth[(int)tarn_clamp (depth, 0, TARN_DEPTHS_MAX - 1)];
-      double t = 1 - w * w / (depth_row->reach_mm * depth_row->reach_mm);
-      double weight = t > 0 ? t * t * t : 0;
-      double turns = depth * 2 / work->beam.wavelength_mm;
-      float *to = work->grid + ((size_t)row * (size_t)work->stride + (size_t)at) * 2;
-      double later = at - floor (at);
-      double re = weight * cos (2 * 3.14159265358979 * turns),
-             im = weight * sin (2 * 3.14159265358979 * turns);
-      to[0] += (float)(re * (1 - later));
-      to[1] += (float)(im * (1 - later));
-      to[2] += (float)(re * later);
-      to[3] += (float)(im * later);
-    }
 }

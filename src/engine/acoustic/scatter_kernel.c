@@ -96,9 +96,9 @@ sheets (TarnF8 x, TarnF8 y, TarnF8 z, float spacing, float thin, float gain)
 {
   TarnF8 bent
       = y + 1.3f * zigzag (x * 0.031f + z * 0.011f) + 0.9f * zigzag (z * 0.043f - x * 0.017f);
-  TarnF8 t = bent / spacing;
+  TarnF8 t = bent * (1 / spacing);
   TarnF8 from_middle = tarn_f8_abs (t - tarn_f8_floor (t) - 0.5f);
-  TarnF8 bump = tarn_f8_max (1 - from_middle / thin, tarn_f8 (0));
+  TarnF8 bump = tarn_f8_max (1 - from_middle * (1 / thin), tarn_f8 (0));
   /* Sheets come and go along their length. */
   TarnF8 broken = 0.5f + 0.5f * zigzag (x * 0.021f + z * 0.027f + y * 0.09f);
   return 1 + gain * bump * broken;
@@ -114,45 +114,80 @@ texture (int tissue, TarnF8 x, TarnF8 y, TarnF8 z)
   return tarn_f8 (1);
 }
 
-/* Amplitudes of eight scatterers by what each of them lies in. */
-static TarnF8
-mixed_amplitude (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cell, TarnF8 x,
-                 TarnF8 y, TarnF8 z, TarnF8 depth)
+/* Material places of eight scatterers. */
+TARN_INLINE void
+material_places (const BlockMap *map, TarnF8 x, TarnF8 y, TarnF8 z, TarnF8 at[3])
 {
-  TarnF8 at[3];
   for (int axis = 0; axis < 3; axis++)
     at[axis] = map->base[axis] + map->step[0][axis] * x + map->step[1][axis] * y
                + map->step[2][axis] * z;
-  TarnF8 fat = texture (TARN_TISSUE_FAT, at[0], at[1], at[2]);
-  TarnF8 muscle = texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]);
-  TarnF8 amplitude = tarn_f8 (0);
-  for (int k = 0; k < TARN_LANES; k++)
-    {
-      TarnTissue tissue = job->phantom != NULL
-                              ? tarn_phantom_tissue (job->phantom, depth[k])
-                              : tarn_body_tissue_in_cell (
-                                  job->body, cell, tarn_vec3 (at[0][k], at[1][k], at[2][k]));
-      amplitude[k] = job->amplitude[tissue]
-                     * (tissue == TARN_TISSUE_FAT      ? fat[k]
-                        : tissue == TARN_TISSUE_MUSCLE ? muscle[k]
-                                                       : 1.0f);
-    }
-  return amplitude;
 }
 
-/* Adds eight phasors to the grid, each shared between two neighbouring samples. */
+/* In a cell of several tissues: @weight times the amplitude of what each scatterer lies in. */
+TARN_INLINE TarnF8
+weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cell, TarnF8 x,
+             TarnF8 y, TarnF8 z, TarnF8 depth, TarnF8 weight)
+{
+  TarnF8 at[3], amplitude = tarn_f8 (0);
+  TarnI8 tissue = { 0 };
+  int    fat = 0, muscle = 0;
+  material_places (map, x, y, z, at);
+  for (int k = 0; k < TARN_LANES; k++)
+    {
+      if (weight[k] == 0)
+        continue;
+      TarnTissue here = job->phantom != NULL
+                            ? tarn_phantom_tissue (job->phantom, depth[k])
+                            : tarn_body_tissue_in_cell (
+                                job->body, cell, tarn_vec3 (at[0][k], at[1][k], at[2][k]));
+      tissue[k] = (int32_t)here;
+      amplitude[k] = job->amplitude[here];
+      fat |= here == TARN_TISSUE_FAT;
+      muscle |= here == TARN_TISSUE_MUSCLE;
+    }
+  if (fat)
+    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_FAT,
+                                 texture (TARN_TISSUE_FAT, at[0], at[1], at[2]), tarn_f8 (1));
+  if (muscle)
+    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
+                                 texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
+  return weight * amplitude;
+}
+
+/* Whether any lane is not 0. */
+TARN_INLINE int
+any_lane (TarnF8 v)
+{
+  uint64_t bits[4];
+  memcpy (bits, &v, sizeof bits);
+  return (bits[0] | bits[1] | bits[2] | bits[3]) != 0;
+}
+
+/* Adds eight phasors to the grid, each shared between two neighbouring samples: turns four
+ * rows of eight (re0 im0 re1 im1) into eight columns of four. */
 TARN_INLINE void
 splat (const TarnScatterJob *job, TarnI8 row, TarnI8 sample, TarnF8 re, TarnF8 im, TarnF8 later)
 {
   TarnF8 re1 = re * later, im1 = im * later;
   TarnF8 re0 = re - re1, im0 = im - im1;
-  TarnI8 at = (row * job->stride + sample) * 2;
+  TarnF8 a = __builtin_shufflevector (re0, im0, 0, 8, 1, 9, 4, 12, 5, 13);
+  TarnF8 b = __builtin_shufflevector (re0, im0, 2, 10, 3, 11, 6, 14, 7, 15);
+  TarnF8 c = __builtin_shufflevector (re1, im1, 0, 8, 1, 9, 4, 12, 5, 13);
+  TarnF8 d = __builtin_shufflevector (re1, im1, 2, 10, 3, 11, 6, 14, 7, 15);
+  TarnF8 four[4] = { __builtin_shufflevector (a, c, 0, 1, 8, 9, 4, 5, 12, 13),
+                     __builtin_shufflevector (a, c, 2, 3, 10, 11, 6, 7, 14, 15),
+                     __builtin_shufflevector (b, d, 0, 1, 8, 9, 4, 5, 12, 13),
+                     __builtin_shufflevector (b, d, 2, 3, 10, 11, 6, 7, 14, 15) };
+  int32_t at[TARN_LANES];
+  TarnI8  places = (row * job->stride + sample) * 2;
+  memcpy (at, &places, sizeof at);
   for (int k = 0; k < TARN_LANES; k++)
     {
       float *to = job->grid + at[k];
-      TarnF4 sum;
+      TarnF4 sum, add = k < 4 ? __builtin_shufflevector (four[k & 3], four[k & 3], 0, 1, 2, 3)
+                              : __builtin_shufflevector (four[k & 3], four[k & 3], 4, 5, 6, 7);
       memcpy (&sum, to, sizeof sum);
-      sum += (TarnF4){ re0[k], im0[k], re1[k], im1[k] };
+      sum += add;
       memcpy (to, &sum, sizeof sum);
     }
 }
@@ -193,16 +228,17 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   row = tarn_f8_min (tarn_f8_max (row, low), high);
   first = tarn_f8_min (tarn_f8_max (first, tarn_f8 (0)), last);
 
+  if (!any_lane (weight))
+    return;
+
   /* Tissue. */
   int tissue = octant->cell->tissue;
   if (tissue == TARN_CELL_MIXED || job->phantom != NULL)
-    weight *= mixed_amplitude (job, map, octant->cell, x, y, z, r - job->face_radius_mm);
+    weight = weigh_mixed (job, map, octant->cell, x, y, z, r - job->face_radius_mm, weight);
   else if (tissue == TARN_TISSUE_FAT || tissue == TARN_TISSUE_MUSCLE)
     {
       TarnF8 p[3];
-      for (int axis = 0; axis < 3; axis++)
-        p[axis] = map->base[axis] + map->step[0][axis] * x + map->step[1][axis] * y
-                  + map->step[2][axis] * z;
+      material_places (map, x, y, z, p);
       weight *= texture (tissue, p[0], p[1], p[2]);
     }
 
@@ -213,6 +249,17 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   quarter = tarn_f8_select (quarter > 0.5f, quarter - 1, quarter);
   splat (job, tarn_i8_from_f8 (row) + job->middle_row, tarn_i8_from_f8 (first),
          weight * sine_of_turns (quarter), weight * sine_of_turns (turns), at - first);
+}
+
+/* Whether all the lines near an octant have ended before it. */
+TARN_INLINE int
+is_dark (const TarnScatterJob *job, float u, float v, float r, float depth)
+{
+  if (r < TARN_DARK_MIN_RADIUS_MM || v <= 0)
+    return 0;
+  int row = job->middle_row + (int)(tarn_angle_rad (u, v) * job->inverse_pitch);
+  row = row < 0 ? 0 : row >= job->rows ? job->rows - 1 : row;
+  return depth > job->dark_from_mm[row];
 }
 
 /* Whether the octant can show, and with what weight. */
@@ -239,7 +286,10 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
   if (at >= job->depths)
     return 0;
   const TarnDepthRow *row = &job->depth[at];
-  if (fabsf (w) > row->reach_mm + 3.5f)
+  /* Half an octant's extent across the plane. */
+  float half = 0.25f
+               * (fabsf (map->term[2][1]) + fabsf (map->term[2][2]) + fabsf (map->term[2][3]));
+  if (fabsf (w) > row->reach_mm + half + 0.1f || is_dark (job, u, v, r, depth))
     return 0;
   octant->strata = row->strata;
   octant->amplitude = row->amplitude * of_tissue;

@@ -21,6 +21,10 @@
 #define TARN_SHEET_FLOATS   (3 * TARN_LANES)
 #define TARN_PATTERN_FLOATS (8 * TARN_STRATA_MAX * TARN_SHEET_FLOATS)
 
+/* From this distance on, an octant spans no more than TARN_DARK_MM to either side. */
+#define TARN_DARK_MIN_RADIUS_MM 45.0f
+#define TARN_DARK_MM            4.0f /* slack: half an octant's diagonal, and the ruler's error */
+
 typedef struct
 {
   int corner[8];      /* ids of its corners, bit 0 x, bit 1 y, bit 2 z */
@@ -51,6 +55,7 @@ typedef struct
   float inverse_sample_mm;
   float cycles_per_mm; /* of depth: 2 / wavelength */
   int rows, samples, stride;
+  const float *dark_from_mm; /* by row: beyond it neither it nor its neighbours have echoes */
   float sine_reach; /* sin of the outermost row's angle, and a bit */
   float *grid;
 } TarnScatterJob;

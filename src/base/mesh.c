@@ -17,8 +17,76 @@ tarn_mesh_volume_mm3 (const TarnMesh *mesh)
   return sum / 6;
 }
 
+TarnVec3
+tarn_mesh_centroid_mm (const TarnMesh *mesh)
+{
+  /* Tetrahedra from the first vertex, so that nothing is lost far from the origin. */
+  TarnVec3 apex = mesh->vertex_mm[0], sum = { 0, 0, 0 };
+  double volume = 0;
+  for (int k = 0; k < mesh->triangles; k++)
+    {
+      const int *c = mesh->corner[k];
+      TarnVec3 p = tarn_sub (mesh->vertex_mm[c[0]], apex);
+      TarnVec3 q = tarn_sub (mesh->vertex_mm[c[1]], apex);
+      TarnVec3 r = tarn_sub (mesh->vertex_mm[c[2]], apex);
+      double part = tarn_dot (p, tarn_cross (q, r));
+      volume += part;
+      sum = tarn_add_scaled (sum, tarn_add (p, tarn_add (q, r)), part);
+    }
+  return tarn_add_scaled (apex, sum, 1 / (4 * volume));
+}
+
+void
+tarn_mesh_bounds (const TarnMesh *mesh, TarnVec3 *low_mm, TarnVec3 *high_mm)
+{
+  *low_mm = *high_mm = mesh->vertex_mm[0];
+  for (int k = 1; k < mesh->vertices; k++)
+    {
+      TarnVec3 p = mesh->vertex_mm[k];
+      *low_mm = tarn_vec3 (fmin (low_mm->x, p.x), fmin (low_mm->y, p.y), fmin (low_mm->z, p.z));
+      *high_mm
+          = tarn_vec3 (fmax (high_mm->x, p.x), fmax (high_mm->y, p.y), fmax (high_mm->z, p.z));
+    }
+}
+
+typedef struct
+{
+  int from, to;
+} Edge;
+
 static int
-mesh_allocate (TarnMesh *mesh, int vertices, int triangles)
+compare_edges (const void *a, const void *b)
+{
+  const Edge *x = a, *y = b;
+  return x->from != y->from ? (x->from > y->from) - (x->from < y->from)
+                            : (x->to > y->to) - (x->to < y->to);
+}
+
+int
+tarn_mesh_is_closed (const TarnMesh *mesh)
+{
+  size_t count = 3 * (size_t)mesh->triangles;
+  Edge *edge = malloc ((count > 0 ? count : 1) * sizeof *edge);
+  if (edge == NULL)
+    return -1;
+  for (size_t k = 0; k < count; k++)
+    edge[k] = (Edge){ mesh->corner[k / 3][k % 3], mesh->corner[k / 3][(k + 1) % 3] };
+  qsort (edge, count, sizeof *edge, compare_edges);
+
+  int closed = 1;
+  for (size_t k = 0; k < count && closed; k++)
+    {
+      Edge back = { edge[k].to, edge[k].from };
+      if (back.from == back.to || (k > 0 && compare_edges (&edge[k - 1], &edge[k]) == 0)
+          || bsearch (&back, edge, count, sizeof *edge, compare_edges) == NULL)
+        closed = 0;
+    }
+  free (edge);
+  return closed;
+}
+
+int
+tarn_mesh_init (TarnMesh *mesh, int vertices, int triangles)
 {
   *mesh = (TarnMesh){ 0 };
   mesh->vertex_mm = malloc ((size_t)vertices * sizeof *mesh->vertex_mm);
@@ -42,7 +110,7 @@ tarn_mesh_clear (TarnMesh *mesh)
 int
 tarn_mesh_init_copy (TarnMesh *mesh, const TarnMesh *other)
 {
-  if (!mesh_allocate (mesh, other->vertices, other->triangles))
+  if (!tarn_mesh_init (mesh, other->vertices, other->triangles))
     return 0;
   mesh->vertices = other->vertices;
   mesh->triangles = other->triangles;
@@ -57,7 +125,7 @@ static void
 init_icosahedron (TarnMesh *mesh)
 {
   static const signed char sign[4][2] = { { -1, -1 }, { 1, -1 }, { -1, 1 }, { 1, 1 } };
-  const double             golden = (1 + sqrt (5)) / 2;
+  const double golden = (1 + sqrt (5)) / 2;
 
   for (int k = 0; k < 4; k++)
     {
@@ -75,7 +143,7 @@ init_icosahedron (TarnMesh *mesh)
         if (tarn_dot (v[a], v[b]) > 0.4 && tarn_dot (v[b], v[c]) > 0.4
             && tarn_dot (v[c], v[a]) > 0.4)
           {
-            int  outwards = tarn_dot (v[a], tarn_cross (v[b], v[c])) > 0;
+            int outwards = tarn_dot (v[a], tarn_cross (v[b], v[c])) > 0;
             int *corner = mesh->corner[mesh->triangles++];
             corner[0] = a;
             corner[1] = outwards ? b : c;
@@ -109,7 +177,7 @@ midpoint (TarnMesh *mesh, int (*edge)[6][2], int a, int b)
 static int
 subdivide (TarnMesh *mesh)
 {
-  int(*edge)[6][2] = malloc ((size_t)mesh->vertices * sizeof *edge);
+  int (*edge)[6][2] = malloc ((size_t)mesh->vertices * sizeof *edge);
   if (edge == NULL)
     return 0;
   memset (edge, 0xff, (size_t)mesh->vertices * sizeof *edge);
@@ -141,7 +209,7 @@ tarn_mesh_init_sphere (TarnMesh *mesh, int level)
   int faces = 20;
   for (int k = 0; k < level; k++)
     faces *= 4;
-  if (!mesh_allocate (mesh, faces / 2 + 2, faces))
+  if (!tarn_mesh_init (mesh, faces / 2 + 2, faces))
     return 0;
   init_icosahedron (mesh);
   for (int k = 0; k < level; k++)

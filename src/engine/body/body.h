@@ -35,11 +35,11 @@ typedef struct TarnBody TarnBody;
  */
 TarnStatus tarn_body_new (const TarnPatient *patient, double lift, TarnBody **body,
                           TarnProblem *problem);
-void       tarn_body_free (TarnBody *body); /* NULL is allowed */
+void tarn_body_free (TarnBody *body); /* NULL is allowed */
 
 const TarnPatient *tarn_body_patient (const TarnBody *body); /* the body's own copy */
-double             tarn_body_lift (const TarnBody *body);
-const TarnBones   *tarn_body_bones (const TarnBody *body);
+double tarn_body_lift (const TarnBody *body);
+const TarnBones *tarn_body_bones (const TarnBody *body);
 
 /* The skin above the origin, and the place on it that a pose means.  @above_mm, @left_mm: arc
  * lengths along the skin from the point in front of the origin, towards the head, then to the
@@ -72,15 +72,15 @@ TarnTissue tarn_body_tissue (const TarnBody *body, TarnVec3 p_mm);
 #define TARN_CELL_MIXED 0xff
 typedef struct
 {
-  uint8_t  tissue;     /* TarnTissue, or TARN_CELL_MIXED */
-  uint8_t  background; /* for a mixed cell: private to tarn_body_tissue_in_cell () */
+  uint8_t tissue;     /* TarnTissue, or TARN_CELL_MIXED */
+  uint8_t background; /* for a mixed cell: private to tarn_body_tissue_in_cell () */
   uint32_t candidates;
 } TarnCell;
 typedef struct
 {
-  TarnVec3        corner_mm;              /* of cell 0,0,0 */
-  int             cells_x, cells_y, cells_z; /* each even */
-  const TarnCell *cell;                   /* [z][y][x] */
+  TarnVec3 corner_mm;            /* of cell 0,0,0 */
+  int cells_x, cells_y, cells_z; /* each even */
+  const TarnCell *cell;          /* [z][y][x] */
 } TarnCells;
 /* Points outside the grid are TARN_TISSUE_AIR, or soft tissue where the torso goes on. */
 const TarnCells *tarn_body_cells (const TarnBody *body);
@@ -93,7 +93,7 @@ TarnVec3 tarn_body_normal (const TarnBody *body, TarnVec3 p_mm, double *distance
 
 /* The bladder. */
 const TarnMesh *tarn_body_lumen_mesh (const TarnBody *body); /* closed; volume within 0.1 % */
-double          tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* signed */
+double tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* signed */
 /* What a perfect measurement would say: the urine, diverticula that count included, what
  * displaces urine left out. */
 double tarn_body_true_volume_ml (const TarnBody *body);
@@ -104,5 +104,5 @@ TarnVec3 tarn_body_lumen_centre_mm (const TarnBody *body);
 
 /* One closed mesh per part for printing and drawing: skin, symphysis, each bone, wall, lumen,
  * each structure.  Returns the number of parts; @name and @mesh describe part @index. */
-int        tarn_body_parts (const TarnBody *body);
+int tarn_body_parts (const TarnBody *body);
 TarnStatus tarn_body_part (const TarnBody *body, int index, const char **name, TarnMesh *mesh);

@@ -34,7 +34,7 @@ typedef struct
   double attenuation_db_cm; /* one way at 1 MHz */
   double attenuation_power; /* grows as f^power */
   double backscatter_db;    /* re generic soft tissue; -100: none */
-  int    opaque;            /* 1: nothing returns from behind it (bone, stone), 2: gas */
+  int opaque;               /* 1: nothing returns from behind it (bone, stone), 2: gas */
 } TarnTissueSound;
 
 /* Never NULL for a valid @tissue.  Threads: safe. */

@@ -1,0 +1,271 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "engine/body/lumen.h"
+
+#include "base/random.h"
+#include "base/units.h"
+
+/* The neck begins a little above the middle; at the bottom it has lost half the width. */
+#define NECK_TOP  0.3
+#define NECK_LOSS 0.5
+#define SWELL     0.18
+
+void
+tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient)
+{
+  const TarnBladder *bladder = &patient->bladder;
+  *lumen = (TarnLumen){
+    .empty = bladder->volume_ml < TARN_EMPTY_ML,
+    .half_mm = { bladder->width_mm / 2, bladder->height_mm / 2, bladder->length_mm / 2 },
+    .neck = NECK_LOSS * bladder->pear,
+    .swell = SWELL * bladder->irregular,
+    .wall_mm = bladder->wall_mm,
+  };
+
+  /* Directions and weights of the lumps; the weights' magnitudes add up to 1. */
+  double sum = 0;
+  for (int k = 0; k < TARN_LUMPS; k++)
+    {
+      uint64_t at = 0x6c756d70u + 8 * (uint64_t)k;
+      TarnVec3 axis
+          = { tarn_normal_at (patient->seed, at), tarn_normal_at (patient->seed, at + 1),
+              tarn_normal_at (patient->seed, at + 2) };
+      axis = tarn_normalize (axis);
+      lumen->lump[k] = tarn_length (axis) > 0 ? axis : tarn_vec3 (1, 0, 0);
+      double weight = 0.4 + 0.6 * tarn_uniform_at (patient->seed, at + 3);
+      sum += weight;
+      lumen->lump_weight[k] = tarn_uniform_at (patient->seed, at + 4) < 0.5 ? -weight : weight;
+    }
+  for (int k = 0; k < TARN_LUMPS; k++)
+    lumen->lump_weight[k] /= sum;
+}
+
+/* The lumps at a unit direction: Legendre polynomials of degree 2 and 3 about their axes, which
+ * stay within ±1; @slope: out, their gradient; may be NULL. */
+static double
+lumps_at (const TarnLumen *lumen, TarnVec3 m, TarnVec3 *slope)
+{
+  double sum = 0;
+  if (slope != NULL)
+    *slope = tarn_vec3 (0, 0, 0);
+  for (int k = 0; k < TARN_LUMPS; k++)
+    {
+      double t = tarn_dot (m, lumen->lump[k]), w = lumen->lump_weight[k];
+      bool cubic = k % 2 == 1;
+      sum += w * (cubic ? (2.5 * t * t - 1.5) * t : 1.5 * t * t - 0.5);
+      if (slope != NULL)
+        *slope
+            = tarn_add_scaled (*slope, lumen->lump[k], w * (cubic ? 7.5 * t * t - 1.5 : 3 * t));
+    }
+  return sum;
+}
+
+/* What of the width is left at level @z of the round body; @slope: out, d/dz. */
+static inline double
+neck_at (const TarnLumen *lumen, double z, double *slope)
+{
+  double t = tarn_clamp ((NECK_TOP - z) / (1 + NECK_TOP), 0, 1);
+  *slope = lumen->neck * 6 * t * (1 - t) / (1 + NECK_TOP);
+  return 1 - lumen->neck * t * t * (3 - 2 * t);
+}
+
+TarnVec3
+tarn_lumen_point_mm (const TarnLumen *lumen, TarnVec3 direction)
+{
+  double rho = 1 + (lumen->swell > 0 ? lumen->swell * lumps_at (lumen, direction, NULL) : 0);
+  TarnVec3 q = tarn_scale (direction, rho);
+  double slope, width = neck_at (lumen, q.z, &slope);
+  return tarn_vec3 (lumen->centre_mm.x + lumen->half_mm.x * width * q.x,
+                    lumen->centre_mm.y + lumen->half_mm.y * width * q.y,
+                    lumen->centre_mm.z + lumen->half_mm.z * q.z);
+}
+
+double
+tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
+{
+  const TarnVec3 *half = &lumen->half_mm;
+  TarnVec3 q = tarn_sub (p_mm, lumen->centre_mm);
+  q.z /= half->z;
+  double slope, width = neck_at (lumen, q.z, &slope);
+  q.x /= half->x * width;
+  q.y /= half->y * width;
+  double length = tarn_length (q);
+  if (length < 1e-6)
+    {
+      if (gradient != NULL)
+        *gradient = tarn_vec3 (0, 0, 1 / half->z);
+      return -1;
+    }
+
+  /* In the round body, then through neck and stretch by the chain rule. */
+  TarnVec3 m = tarn_scale (q, 1 / length), g = m;
+  double level = length - 1;
+  if (lumen->swell > 0)
+    {
+      TarnVec3 s;
+      level -= lumen->swell * lumps_at (lumen, m, gradient != NULL ? &s : NULL);
+      if (gradient != NULL)
+        {
+          s = tarn_add_scaled (s, m, -tarn_dot (s, m));
+          g = tarn_add_scaled (g, s, -lumen->swell / length);
+        }
+    }
+  if (gradient != NULL)
+    *gradient = tarn_vec3 (g.x / (half->x * width), g.y / (half->y * width),
+                           (g.z - (q.x * g.x + q.y * g.y) * slope / width) / half->z);
+  return level;
+}
+
+double
+tarn_lumen_distance_mm (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
+{
+  TarnVec3 g;
+  double level = tarn_lumen_level (lumen, p_mm, &g);
+  double steep = tarn_length (g);
+  if (gradient != NULL)
+    *gradient = tarn_scale (g, 1 / steep);
+  return level / steep;
+}
+
+TarnVec3
+tarn_lumen_wall_point_mm (const TarnLumen *lumen, TarnVec3 direction)
+{
+  TarnVec3 p = tarn_lumen_point_mm (lumen, direction), n;
+  double missing = lumen->wall_mm - tarn_lumen_distance_mm (lumen, p, &n);
+  for (int k = 0; k < 4; k++)
+    {
+      p = tarn_add_scaled (p, n, missing);
+      missing = lumen->wall_mm - tarn_lumen_distance_mm (lumen, p, &n);
+    }
+  return p;
+}
+
+/* Bounds. */
+
+/* Shells of the round body on which slope and bend are sampled, and the part of them in which
+ * the bend's bound holds. */
+#define SHELL_LOW  0.5
+#define SHELL_HIGH 2.2
+#define SHELLS     12
+#define AROUND     12
+
+static TarnVec3
+shell_point_mm (const TarnLumen *lumen, double radius, int up, int around)
+{
+  double z = (up + 0.5) / AROUND * 2 - 1, turn = around * (2 * TARN_PI / AROUND);
+  double r = radius * sqrt (1 - z * z), slope;
+  double width = neck_at (lumen, radius * z, &slope);
+  return tarn_vec3 (lumen->centre_mm.x + lumen->half_mm.x * width * r * cos (turn),
+                    lumen->centre_mm.y + lumen->half_mm.y * width * r * sin (turn),
+                    lumen->centre_mm.z + lumen->half_mm.z * radius * z);
+}
+
+static double
+bend_at (const TarnLumen *lumen, TarnVec3 p, TarnVec3 g)
+{
+  static const TarnVec3 axis[3] = { { 1, 0, 0 }, { 0, 1, 0 }, { 0, 0, 1 } };
+  double step = 0.02 * fmin (lumen->half_mm.x, fmin (lumen->half_mm.y, lumen->half_mm.z));
+  double sum = 0;
+  for (int k = 0; k < 3; k++)
+    {
+      TarnVec3 there;
+      tarn_lumen_level (lumen, tarn_add_scaled (p, axis[k], step), &there);
+      TarnVec3 change = tarn_sub (there, g);
+      sum += tarn_dot (change, change);
+    }
+  return sqrt (sum) / step;
+}
+
+static void
+bound_box (TarnLumen *lumen)
+{
+  double margin = 0;
+  lumen->box = (TarnBox){ lumen->centre_mm, lumen->centre_mm };
+  for (int up = 0; up < 2 * AROUND; up++)
+    for (int around = 0; around < 2 * AROUND; around++)
+      {
+        double z = (up + 0.5) / AROUND - 1, turn = around * (TARN_PI / AROUND);
+        double r = sqrt (1 - z * z);
+        TarnVec3 m = { r * cos (turn), r * sin (turn), z };
+        TarnVec3 inner = tarn_lumen_point_mm (lumen, m),
+                 p = tarn_lumen_wall_point_mm (lumen, m);
+        margin = fmax (margin, tarn_distance (inner, p));
+        lumen->box.low = tarn_vec3 (fmin (lumen->box.low.x, p.x), fmin (lumen->box.low.y, p.y),
+                                    fmin (lumen->box.low.z, p.z));
+        lumen->box.high
+            = tarn_vec3 (fmax (lumen->box.high.x, p.x), fmax (lumen->box.high.y, p.y),
+                         fmax (lumen->box.high.z, p.z));
+      }
+  lumen->wall_reach_mm = 1.1 * margin;
+
+  /* Samples miss the outermost point by less than this. */
+  double slack = 0.03 * fmax (lumen->half_mm.x, fmax (lumen->half_mm.y, lumen->half_mm.z)) + 1;
+  lumen->box.low = tarn_add (lumen->box.low, tarn_vec3 (-slack, -slack, -slack));
+  lumen->box.high = tarn_add (lumen->box.high, tarn_vec3 (slack, slack, slack));
+}
+
+void
+tarn_lumen_bound (TarnLumen *lumen)
+{
+  lumen->slope_most = lumen->bend_most = 0;
+  for (int shell = 0; shell < SHELLS; shell++)
+    for (int up = 0; up < AROUND; up++)
+      for (int around = 0; around < AROUND; around++)
+        {
+          double radius = SHELL_LOW + (SHELL_HIGH - SHELL_LOW) * shell / (SHELLS - 1);
+          TarnVec3 g, p = shell_point_mm (lumen, radius, up, around);
+          tarn_lumen_level (lumen, p, &g);
+          lumen->slope_most = fmax (lumen->slope_most, tarn_length (g));
+          lumen->bend_most = fmax (lumen->bend_most, bend_at (lumen, p, g));
+        }
+  lumen->slope_most *= 1.15;
+  lumen->bend_most *= 1.4;
+  bound_box (lumen);
+}
+
+/* From a point to the surface the level changes by |level|, and between the first and the last
+ * shell by no more than slope_most a millimetre; near the surface the slope at hand and the
+ * bend say it more sharply. */
+static bool
+may_cross (const TarnLumen *lumen, double level, double steep, double radius_mm)
+{
+  double away = fmin (fabs (level), level < 0 ? 1 - SHELL_LOW : SHELL_HIGH - 1);
+  if (away > lumen->slope_most * radius_mm)
+    return false;
+  double room = lumen->slope_most * radius_mm;
+  bool near = 1 + level - room > SHELL_LOW + lumen->swell
+              && 1 + level + room < SHELL_HIGH - lumen->swell;
+  return !near || away <= (steep + 0.5 * lumen->bend_most * radius_mm) * radius_mm;
+}
+
+static int
+side_at (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
+{
+  TarnVec3 g;
+  double level = tarn_lumen_level (lumen, p_mm, &g);
+  if (may_cross (lumen, level, tarn_length (g), radius_mm))
+    return 0;
+  return level < 0 ? -1 : 1;
+}
+
+static bool
+is_off_box (const TarnBox *box, TarnVec3 p, double r)
+{
+  return p.x < box->low.x - r || p.x > box->high.x + r || p.y < box->low.y - r
+         || p.y > box->high.y + r || p.z < box->low.z - r || p.z > box->high.z + r;
+}
+
+int
+tarn_lumen_side (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
+{
+  if (lumen->empty || is_off_box (&lumen->box, p_mm, radius_mm))
+    return 1;
+  return side_at (lumen, p_mm, radius_mm);
+}
+
+int
+tarn_lumen_wall_side (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
+{
+  if (is_off_box (&lumen->box, p_mm, radius_mm))
+    return 1;
+  return side_at (lumen, p_mm, radius_mm + lumen->wall_reach_mm) > 0 ? 1 : 0;
+}

@@ -1,0 +1,196 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "engine/body/volume.h"
+
+#include "base/units.h"
+
+#include <stdio.h>
+
+/* Contact is not overlap. */
+#define TOUCH_MM 0.05
+/* Cubes along each side of what two bodies may share. */
+#define SHARE_STEPS 96
+
+static TarnStatus
+blame (const TarnBody *body, int index, TarnProblem *problem, const char *what)
+{
+  char key[64];
+  snprintf (key, sizeof key, "[Structure %d] centre-mm", index + 1);
+  return tarn_problem_set (problem, TARN_IMPOSSIBLE, key, "[Structure %d], the %s, %s",
+                           index + 1, tarn_structure_kind_name (body->solid[index].kind), what);
+}
+
+/* How far any point of the structure's surface lies beyond the lumen's. */
+static double
+furthest_out_mm (const TarnBody *body, const TarnSolid *solid, const TarnMesh *sphere)
+{
+  double out = -INFINITY;
+  for (int k = 0; k < sphere->vertices; k++)
+    {
+      TarnVec3 p = tarn_solid_point_mm (solid, &solid->outer, sphere->vertex_mm[k]);
+      out = fmax (out, tarn_lumen_distance_mm (&body->lumen, p, NULL));
+    }
+  return out;
+}
+
+static bool
+meets_bladder (const TarnBody *body, const TarnSolid *solid, const TarnMesh *sphere)
+{
+  const TarnLumen *lumen = &body->lumen;
+  double room = solid->reach_mm + tarn_distance (lumen->box.low, lumen->box.high) / 2;
+  TarnVec3 middle = tarn_scale (tarn_add (lumen->box.low, lumen->box.high), 0.5);
+  if (tarn_distance (solid->centre_mm, middle) > room)
+    return false;
+
+  for (int k = 0; k < sphere->vertices; k++)
+    {
+      TarnVec3 p = tarn_solid_point_mm (solid, &solid->outer, sphere->vertex_mm[k]);
+      if (tarn_lumen_distance_mm (lumen, p, NULL) < lumen->wall_mm - TOUCH_MM)
+        return true;
+    }
+  for (int k = 0; k < body->wall_mesh.vertices; k++)
+    if (tarn_solid_outer_distance_mm (solid, body->wall_mesh.vertex_mm[k], NULL) < -TOUCH_MM)
+      return true;
+  return false;
+}
+
+TarnStatus
+tarn_volume_check (const TarnBody *body, const TarnMesh *sphere, TarnProblem *problem)
+{
+  for (int k = 0; k < body->solids; k++)
+    {
+      const TarnSolid *solid = &body->solid[k];
+      if (tarn_torso_level (&body->torso, TARN_LAYER_SKIN, solid->centre_mm) > 0)
+        return blame (body, k, problem, "lies outside the body");
+      if (tarn_structure_is_inside (solid->kind))
+        {
+          if (body->lumen.empty || furthest_out_mm (body, solid, sphere) > TOUCH_MM)
+            return blame (body, k, problem, "does not lie within the bladder's lumen");
+        }
+      else if (solid->kind == TARN_STRUCTURE_DIVERTICULUM)
+        {
+          if (body->lumen.empty || tarn_lumen_level (&body->lumen, solid->centre_mm, NULL) < 0)
+            return blame (body, k, problem,
+                          "has its middle within the bladder or no bladder to join");
+        }
+      else if (meets_bladder (body, solid, sphere))
+        return blame (body, k, problem, "overlaps the bladder and its wall");
+    }
+  return TARN_OK;
+}
+
+/* Volumes. */
+
+/* Whether what is at @p has been counted before structure @index of the same kind of place. */
+static double
+taken_distance_mm (const TarnBody *body, int index, TarnVec3 p)
+{
+  const TarnSolid *solid = &body->solid[index];
+  bool inside = tarn_structure_is_inside (solid->kind);
+  double distance = inside ? INFINITY : tarn_lumen_distance_mm (&body->lumen, p, NULL);
+  for (int k = 0; k < index; k++)
+    if (tarn_structure_is_inside (body->solid[k].kind) == inside
+        && body->solid[k].counts == solid->counts)
+      distance = fmin (distance, tarn_solid_inner_distance_mm (&body->solid[k], p, NULL));
+  return distance;
+}
+
+static bool
+may_share (const TarnBody *body, int index, const TarnMesh *sphere)
+{
+  const TarnSolid *solid = &body->solid[index];
+  for (int k = 0; k < index; k++)
+    if (tarn_distance (solid->centre_mm, body->solid[k].centre_mm)
+        < solid->reach_mm + body->solid[k].reach_mm)
+      return true;
+  if (tarn_structure_is_inside (solid->kind))
+    return false;
+  for (int k = 0; k < sphere->vertices; k++)
+    {
+      TarnVec3 p = tarn_solid_point_mm (solid, &solid->inner, sphere->vertex_mm[k]);
+      if (tarn_lumen_distance_mm (&body->lumen, p, NULL) < 1)
+        return true;
+    }
+  return false;
+}
+
+/* How much of a cube of side @step around a point at @distance from a surface lies within. */
+static double
+share (double distance, double step)
+{
+  return tarn_clamp (0.5 - distance / step, 0, 1);
+}
+
+/* Of the ellipsoid, what has been counted before, as a sum over small cubes. */
+static double
+shared_mm3 (const TarnBody *body, int index)
+{
+  TarnSolid plain = body->solid[index];
+  plain.has_neck = false;
+  TarnVec3 h = plain.inner.half_mm;
+  double reach = fmax (h.x, fmax (h.y, h.z)), step = 2 * reach / SHARE_STEPS, sum = 0;
+  for (int k = 0; k < SHARE_STEPS; k++)
+    for (int j = 0; j < SHARE_STEPS; j++)
+      for (int i = 0; i < SHARE_STEPS; i++)
+        {
+          TarnVec3 p
+              = tarn_add_scaled (tarn_sub (plain.centre_mm, tarn_vec3 (reach, reach, reach)),
+                                 tarn_vec3 (i + 0.5, j + 0.5, k + 0.5), step);
+          double own = tarn_solid_inner_distance_mm (&plain, p, NULL);
+          if (own < step)
+            sum += share (fmax (own, taken_distance_mm (body, index, p)), step);
+        }
+  return sum * step * step * step;
+}
+
+/* Of the neck, what lies neither in its diverticulum nor in what has been counted before. */
+static double
+neck_mm3 (const TarnBody *body, int index)
+{
+  TarnSolid plain = body->solid[index];
+  plain.has_neck = false;
+  TarnVec3 a = plain.neck.a_mm, b = plain.neck.b_mm;
+  double n = plain.neck.radius_mm, step = n / 10, sum = 0;
+  TarnVec3 low = { fmin (a.x, b.x) - n, fmin (a.y, b.y) - n, fmin (a.z, b.z) - n };
+  TarnVec3 size
+      = { fabs (a.x - b.x) + 2 * n, fabs (a.y - b.y) + 2 * n, fabs (a.z - b.z) + 2 * n };
+  for (double z = step / 2; z < size.z; z += step)
+    for (double y = step / 2; y < size.y; y += step)
+      for (double x = step / 2; x < size.x; x += step)
+        {
+          TarnVec3 p = tarn_add (low, tarn_vec3 (x, y, z));
+          double neck = tarn_capsule_distance_mm (&plain.neck, p, NULL);
+          if (neck >= step)
+            continue;
+          double own = tarn_solid_inner_distance_mm (&plain, p, NULL);
+          double taken = taken_distance_mm (body, index, p);
+          sum += share (fmax (neck, fmax (-own, -taken)), step);
+        }
+  return sum * step * step * step;
+}
+
+static double
+solid_volume_mm3 (const TarnBody *body, int index, const TarnMesh *sphere)
+{
+  const TarnSolid *solid = &body->solid[index];
+  double volume = tarn_ellipsoid_volume_mm3 (&solid->inner);
+  if (may_share (body, index, sphere))
+    volume -= shared_mm3 (body, index);
+  if (solid->has_neck)
+    volume += neck_mm3 (body, index);
+  return volume;
+}
+
+double
+tarn_volume_true_ml (const TarnBody *body, const TarnMesh *sphere)
+{
+  double volume = body->patient.bladder.volume_ml * TARN_MM3_PER_ML;
+  for (int k = 0; k < body->solids; k++)
+    {
+      const TarnSolid *solid = &body->solid[k];
+      if (tarn_structure_is_inside (solid->kind) && !solid->counts)
+        volume -= solid_volume_mm3 (body, k, sphere);
+      else if (!tarn_structure_is_inside (solid->kind) && solid->counts)
+        volume += solid_volume_mm3 (body, k, sphere);
+    }
+  return volume / TARN_MM3_PER_ML;
+}

@@ -15,7 +15,6 @@
 
 #include <glib.h>
 #include <stdlib.h>
-#include <string.h>
 
 typedef struct
 {
@@ -48,15 +47,24 @@ static const TarnOption own_options[] = {
     .fallback = "" },
 };
 
-#define OPTIONS (TARN_REQUEST_OPTIONS + (int)G_N_ELEMENTS (own_options))
+static const Settings defaults = {
+  .request = TARN_REQUEST_DEFAULT,
+  .coefficient = TARN_COEFFICIENT_ELLIPSOID,
+  .threshold_ml = 300,
+};
 
-static const TarnSyntax syntax = {
+const TarnSyntax tarn_calipers_syntax = {
   .name = "calipers",
   .synopsis = "FILE [OPTION]...",
+  .summary = "measure two planes with calipers",
   .about
   = "Freezes the widest transverse and the longest sagittal plane, and tells the volume by\n"
     "three diameters, with the errors of calipers, formula and decision apart.",
-  .options = OPTIONS,
+  .shared = tarn_request_option,
+  .shared_options = TARN_REQUEST_OPTIONS,
+  .own = own_options,
+  .own_options = G_N_ELEMENTS (own_options),
+  .defaults = &defaults,
   .operands_min = 1,
   .operands_max = 1,
 };
@@ -270,19 +278,12 @@ run_calipers (const Settings *settings, const char *path)
 TarnExit
 tarn_command_calipers (int argc, char **argv)
 {
-  TarnOption option[OPTIONS];
-  TarnSyntax full = syntax;
-  memcpy (option, tarn_request_option, sizeof tarn_request_option);
-  memcpy (option + TARN_REQUEST_OPTIONS, own_options, sizeof own_options);
-  full.option = option;
-
-  Settings settings = { .request = tarn_request_default (),
-                        .coefficient = TARN_COEFFICIENT_ELLIPSOID,
-                        .threshold_ml = 300 };
+  Settings settings = defaults;
   const char *path;
   int paths;
   TarnExit exit_code;
-  if (!tarn_options_read (&full, argc, argv, &settings, &path, &paths, &exit_code))
+  if (!tarn_options_read (&tarn_calipers_syntax, argc, argv, &settings, &path, &paths,
+                          &exit_code))
     return exit_code;
   int given = (settings.given.length_mm > 0) + (settings.given.width_mm > 0)
               + (settings.given.height_mm > 0);

@@ -8,9 +8,10 @@
 
 #include <glib.h>
 
-static const TarnSyntax syntax = {
+const TarnSyntax tarn_check_syntax = {
   .name = "check",
   .synopsis = "FILE...",
+  .summary = "validate patient files",
   .about
   = "Validates patient files.  Each problem is a line FILE:LINE: problem; the outcome is 1\n"
     "when there is any.",
@@ -38,7 +39,7 @@ tarn_command_check (int argc, char **argv)
   const char **path = g_new (const char *, TARN_OPERANDS_MAX);
   int paths;
   TarnExit outcome;
-  if (tarn_options_read (&syntax, argc, argv, NULL, path, &paths, &outcome))
+  if (tarn_options_read (&tarn_check_syntax, argc, argv, NULL, path, &paths, &outcome))
     {
       GString *good = g_string_new (NULL);
       outcome = TARN_EXIT_DONE;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "cli/command.h"
 
+#include "cli/options.h"
 #include "cli/output.h"
 
 #include <glib.h>
@@ -8,12 +9,11 @@
 #include <stdio.h>
 #include <string.h>
 
-static const TarnCommand commands[] = {
-  { "scan", "sweep the probe, read a volume and judge it", tarn_command_scan },
-  { "calipers", "measure two planes with calipers", tarn_command_calipers },
-
-  { "check", "validate patient files", tarn_command_check },
-  { "mesh", "write the bodies for a 3-D printer", tarn_command_mesh },
+const TarnCommand tarn_command[TARN_COMMANDS] = {
+  { &tarn_scan_syntax, tarn_command_scan },
+  { &tarn_calipers_syntax, tarn_command_calipers },
+  { &tarn_check_syntax, tarn_command_check },
+  { &tarn_mesh_syntax, tarn_command_mesh },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";
@@ -36,8 +36,9 @@ show_help (void)
   GString *text = g_string_new (usage);
   g_string_append (text, "Measures bladder volume with ultrasound on synthetic patients.\n\n"
                          "Commands:\n");
-  for (gsize k = 0; k < G_N_ELEMENTS (commands); k++)
-    g_string_append_printf (text, "  %-10s %s\n", commands[k].name, commands[k].summary);
+  for (int k = 0; k < TARN_COMMANDS; k++)
+    g_string_append_printf (text, "  %-10s %s\n", tarn_command[k].syntax->name,
+                            tarn_command[k].syntax->summary);
   g_string_append (text, "\ntarn-cli COMMAND --help tells the options of a command.\n"
                          "Training only, synthetic anatomy; not for clinical use.\n");
   TarnExit outcome = tarn_output_text (text->str);
@@ -57,9 +58,9 @@ tarn_cli_run (int argc, char **argv)
     return show_help ();
   if (strcmp (argv[1], "--version") == 0)
     return tarn_output_text ("tarn-cli " TARN_VERSION "\n");
-  for (gsize k = 0; k < G_N_ELEMENTS (commands); k++)
-    if (strcmp (argv[1], commands[k].name) == 0)
-      return commands[k].run (argc - 1, argv + 1);
+  for (int k = 0; k < TARN_COMMANDS; k++)
+    if (strcmp (argv[1], tarn_command[k].syntax->name) == 0)
+      return tarn_command[k].run (argc - 1, argv + 1);
   fputs (usage, stderr);
   return tarn_complain (TARN_EXIT_USAGE, "no command \"%s\"; see tarn-cli --help", argv[1]);
 }

@@ -13,12 +13,19 @@ typedef enum
   TARN_EXIT_USAGE = 2,     /* the command line is */
 } TarnExit;
 
+struct TarnSyntax;
+
 typedef struct
 {
-  const char *name;
-  const char *summary;                     /* a few words for the list of commands */
+  const struct TarnSyntax *syntax;
   TarnExit (*run) (int argc, char **argv); /* argv[0] is the command's own name */
 } TarnCommand;
+
+#define TARN_COMMANDS 4
+extern const TarnCommand tarn_command[TARN_COMMANDS];
+
+extern const struct TarnSyntax tarn_scan_syntax, tarn_calipers_syntax, tarn_check_syntax,
+    tarn_mesh_syntax;
 
 TarnExit tarn_command_scan (int argc, char **argv);
 TarnExit tarn_command_calipers (int argc, char **argv);

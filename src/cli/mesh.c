@@ -40,13 +40,17 @@ static const TarnOption options[] = {
     .help = "How much of the pannus is held away" },
 };
 
-static const TarnSyntax syntax = {
+static const Settings defaults;
+
+const TarnSyntax tarn_mesh_syntax = {
   .name = "mesh",
   .synopsis = "FILE --stl F [OPTION]...",
+  .summary = "write the bodies for a 3-D printer",
   .about = "Writes the patient's bodies (skin, bones, bladder, structures) for a 3-D printer,\n"
            "in mm, as one STL file with a named solid for each part.",
-  .option = options,
-  .options = G_N_ELEMENTS (options),
+  .own = options,
+  .own_options = G_N_ELEMENTS (options),
+  .defaults = &defaults,
   .operands_min = 1,
   .operands_max = 1,
 };
@@ -109,11 +113,11 @@ append_parts (GString *stl, const char *file, const TarnBody *body, const char *
 TarnExit
 tarn_command_mesh (int argc, char **argv)
 {
-  Settings settings = { 0 };
+  Settings settings = defaults;
   const char *file;
   int files;
   TarnExit outcome;
-  if (!tarn_options_read (&syntax, argc, argv, &settings, &file, &files, &outcome))
+  if (!tarn_options_read (&tarn_mesh_syntax, argc, argv, &settings, &file, &files, &outcome))
     return outcome;
   if (settings.stl == NULL)
     return tarn_complain (TARN_EXIT_USAGE, "mesh: --stl says where to write; it is needed");

@@ -88,11 +88,24 @@ tarn_option_find (const TarnOption *option, int options, const char *name, size_
   return NULL;
 }
 
-/* "-20 to 60; 40 unless given" */
-static void
-append_range (GString *line, const TarnOption *option, const void *settings)
+int
+tarn_syntax_options (const TarnSyntax *syntax)
 {
-  const char *member = (const char *)settings + option->offset;
+  return syntax->shared_options + syntax->own_options;
+}
+
+const TarnOption *
+tarn_syntax_option (const TarnSyntax *syntax, int index)
+{
+  return index < syntax->shared_options ? &syntax->shared[index]
+                                        : &syntax->own[index - syntax->shared_options];
+}
+
+void
+tarn_option_describe_range (const TarnOption *option, const void *defaults, char *text,
+                            size_t size)
+{
+  const char *member = (const char *)defaults + option->offset;
   bool numeric = option->kind == TARN_OPTION_NUMBER || option->kind == TARN_OPTION_INTEGER;
   char own[32] = "";
   if (option->kind == TARN_OPTION_NUMBER)
@@ -104,29 +117,27 @@ append_range (GString *line, const TarnOption *option, const void *settings)
 
   const char *fallback = option->fallback != NULL ? option->fallback : own;
   if (numeric)
-    g_string_append_printf (line, " (%g to %g; %s)", option->low, option->high, fallback);
-  else if (*fallback != '\0')
-    g_string_append_printf (line, " (%s)", fallback);
+    g_snprintf (text, size, "%g to %g; %s", option->low, option->high, fallback);
+  else
+    g_snprintf (text, size, "%s", fallback);
 }
 
 static TarnExit
-show_help (const TarnSyntax *syntax, const void *settings)
+show_help (const TarnSyntax *syntax)
 {
   GString *text = g_string_new (NULL);
   g_string_append_printf (text, "Usage: tarn-cli %s %s\n%s\n\nOptions:\n", syntax->name,
                           syntax->synopsis, syntax->about);
-  for (int k = 0; k < syntax->options; k++)
+  for (int k = 0; k < tarn_syntax_options (syntax); k++)
     {
-      const TarnOption *option = &syntax->option[k];
-      GString *line = g_string_new (NULL);
-      g_string_append_printf (line, "  --%s%s%s", option->name, option->metavar ? " " : "",
-                              option->metavar ? option->metavar : "");
-      while (line->len < HELP_COLUMN)
-        g_string_append_c (line, ' ');
-      g_string_append (line, option->help);
-      append_range (line, option, settings);
-      g_string_append_printf (text, "%s\n", line->str);
-      g_string_free (line, TRUE);
+      const TarnOption *option = tarn_syntax_option (syntax, k);
+      char range[80];
+      tarn_option_describe_range (option, syntax->defaults, range, sizeof range);
+      char *name = g_strdup_printf ("--%s %s", option->name,
+                                    option->metavar != NULL ? option->metavar : "");
+      g_string_append_printf (text, "  %-*s%s", HELP_COLUMN - 2, name, option->help);
+      g_string_append_printf (text, *range != '\0' ? " (%s)\n" : "\n%s", range);
+      g_free (name);
     }
   g_string_append_printf (text, "  %-*s%s\n", HELP_COLUMN - 2, "--help", "This text");
   TarnExit outcome = tarn_output_text (text->str);
@@ -157,9 +168,12 @@ read_option (const TarnSyntax *syntax, int argc, char **argv, int *at, void *set
   const char *name = argv[*at] + 2;
   const char *equals = strchr (name, '=');
   size_t length = equals != NULL ? (size_t)(equals - name) : strlen (name);
-  const TarnOption *option = tarn_option_find (syntax->option, syntax->options, name, length);
+  const TarnOption *option
+      = tarn_option_find (syntax->shared, syntax->shared_options, name, length);
   const char *value = NULL;
 
+  if (option == NULL)
+    option = tarn_option_find (syntax->own, syntax->own_options, name, length);
   if (option == NULL)
     return complain_usage (syntax, "no option \"--%.*s\"", (int)length, name);
   if (option->kind == TARN_OPTION_SWITCH && equals != NULL)
@@ -199,7 +213,7 @@ tarn_options_read (const TarnSyntax *syntax, int argc, char **argv, void *settin
         options_over = true;
       else if (strcmp (text, "--help") == 0 || strcmp (text, "-h") == 0)
         {
-          *outcome = show_help (syntax, settings);
+          *outcome = show_help (syntax);
           return false;
         }
       else if (text[1] != '-')

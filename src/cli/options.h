@@ -30,19 +30,32 @@ typedef struct
   size_t offset;        /* of the member within the settings */
   double low, high;     /* of a number or an integer */
   const char *help;     /* one line, without the range and default */
-  const char *fallback; /* what --help says of the default; NULL: the settings' own value */
+  const char *fallback; /* what --help says of the default; NULL: the value itself */
 } TarnOption;
 
 #define TARN_OPERANDS_MAX 4096
 
 /* A command's line: `tarn-cli NAME SYNOPSIS`. */
-typedef struct
+typedef struct TarnSyntax
 {
-  const char *name, *synopsis, *about;
-  const TarnOption *option;
-  int options;
+  const char *name, *synopsis;
+  const char *summary;      /* a few words, for the list of commands */
+  const char *about;        /* a sentence or two */
+  const TarnOption *shared; /* options that several commands have, then the command's own */
+  int shared_options;
+  const TarnOption *own;
+  int own_options;
+  const void *defaults; /* settings before any option is read */
   int operands_min, operands_max;
 } TarnSyntax;
+
+/* @index: 0 … tarn_syntax_options () - 1. */
+int tarn_syntax_options (const TarnSyntax *syntax);
+const TarnOption *tarn_syntax_option (const TarnSyntax *syntax, int index);
+
+/* "-20 to 60; 40", or "" when there is nothing to say.  @text: out. */
+void tarn_option_describe_range (const TarnOption *option, const void *defaults, char *text,
+                                 size_t size);
 
 /* Reads @text into the member that @option names.  Returns TARN_OK, or TARN_OUT_OF_RANGE with
  * @problem's text set, and leaves the settings alone. */

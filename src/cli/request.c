@@ -43,12 +43,6 @@ const TarnOption tarn_request_option[TARN_REQUEST_OPTIONS] = {
     .help = "Draws the hand's tremor and the noise" },
 };
 
-TarnRequest
-tarn_request_default (void)
-{
-  return (TarnRequest){ .above_mm = 40, .tilt_deg = 5, .force_n = 5, .gel_g = 20 };
-}
-
 TarnPose
 tarn_request_pose (const TarnRequest *request)
 {

@@ -22,7 +22,12 @@ typedef struct
   uint64_t seed;
 } TarnRequest;
 
-TarnRequest tarn_request_default (void);
+/* Where and how a hand begins. */
+#define TARN_REQUEST_DEFAULT                                                                   \
+  {                                                                                            \
+    .above_mm = 40, .tilt_deg = 5, .force_n = 5, .gel_g = 20                                   \
+  }
+
 TarnPose tarn_request_pose (const TarnRequest *request);
 
 /* The options that fill a TarnRequest standing first in a command's settings; their names are

@@ -17,13 +17,12 @@
 #include <glib.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 typedef struct
 {
   TarnRequest request; /* first: the options' offsets count from it */
-  int threads;
+  int threads;         /* 0: one for each processor */
   bool no_ledger, outline, json;
   const char *plane_png, *planes_png, *poses;
 } Settings;
@@ -56,13 +55,20 @@ static const TarnOption own_options[] = {
   SWITCH ("json", json, "Prints one JSON object instead of a letter"),
 };
 
-static const TarnSyntax syntax = {
+static const Settings defaults = { .request = TARN_REQUEST_DEFAULT };
+
+const TarnSyntax tarn_scan_syntax = {
   .name = "scan",
   .synopsis = "FILE [OPTION]...",
+  .summary = "sweep the probe, read a volume and judge it",
   .about
   = "Lays gel, puts the probe down, sweeps a fan of planes, reads a volume, and tells the\n"
     "truth, the verdict and where the millilitres went.",
-  .options = TARN_REQUEST_OPTIONS + G_N_ELEMENTS (own_options),
+  .shared = tarn_request_option,
+  .shared_options = TARN_REQUEST_OPTIONS,
+  .own = own_options,
+  .own_options = G_N_ELEMENTS (own_options),
+  .defaults = &defaults,
   .operands_min = 1,
   .operands_max = 1,
 };
@@ -268,20 +274,15 @@ run_scans (Run *run, const char *path)
 TarnExit
 tarn_command_scan (int argc, char **argv)
 {
-  TarnOption option[TARN_REQUEST_OPTIONS + G_N_ELEMENTS (own_options)];
-  TarnSyntax full = syntax;
-  memcpy (option, tarn_request_option, sizeof tarn_request_option);
-  memcpy (option + TARN_REQUEST_OPTIONS, own_options, sizeof own_options);
-  full.option = option;
-
-  Run run = { .settings
-              = { .request = tarn_request_default (),
-                  .threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX) } };
+  Run run = { .settings = defaults };
   const char *path;
   int paths;
   TarnExit outcome;
-  if (!tarn_options_read (&full, argc, argv, &run.settings, &path, &paths, &outcome))
+  if (!tarn_options_read (&tarn_scan_syntax, argc, argv, &run.settings, &path, &paths,
+                          &outcome))
     return outcome;
+  if (run.settings.threads == 0)
+    run.settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
   if (run.settings.poses != NULL && (run.settings.plane_png || run.settings.planes_png))
     return tarn_complain (TARN_EXIT_USAGE, "scan: a picture shows one pose; --poses has many");
   if (run.settings.outline && run.settings.plane_png == NULL)

@@ -54,7 +54,8 @@ typedef struct
   int index;
   bool is_wide; /* the picture's field */
   TarnPlaneSetup plane;
-  const TarnChain *chain; /* one for each variant; NULL while starts are sought */
+  const TarnChain *chain;    /* one for each variant; NULL while starts are sought */
+  const TarnOutline *narrow; /* of this picture's crop; NULL: none wanted */
 } Shooting;
 
 static size_t
@@ -103,19 +104,21 @@ outline_one (const Shooting *shooting, int variant)
     }
   if (shooting->chain != NULL)
     tarn_chain_hint (&shooting->chain[variant], shooting->index, fan->sweep->step_rad, &hints);
+  else if (wide && shooting->narrow != NULL && shooting->narrow->found)
+    hints.neighbour = shooting->narrow;
   tarn_crew_blame (shooting->member,
                    tarn_outline_find (shooting->member->outline, &image, &hints, slot));
   fan->result[place (fan, variant, shooting->index)] = slot;
 }
 
-/* Outlines the picture in hand for all of @wanted, equal ones once. */
+/* Outlines the picture in hand for those of @wanted that see one field, equal ones once. */
 static void
-outline_all (const Shooting *shooting, uint64_t wanted)
+outline_alike (Shooting *shooting, uint64_t wanted, bool wide)
 {
   Fan *fan = shooting->fan;
   for (int v = 0; v < fan->variants; v++)
     {
-      if (!(wanted & bit (v)))
+      if (!(wanted & bit (v)) || fan->variant[v].wide != wide)
         continue;
       int twin = 0;
       while (twin < v && !((wanted & bit (twin)) && same_neighbour (shooting, twin, v)))
@@ -125,7 +128,18 @@ outline_all (const Shooting *shooting, uint64_t wanted)
             = fan->result[place (fan, twin, shooting->index)];
       else
         outline_one (shooting, v);
+      if (!wide)
+        shooting->narrow = fan->result[place (fan, v, shooting->index)];
     }
+}
+
+/* While starts are sought, the wide field's outline starts from the narrow field's. */
+static void
+outline_all (Shooting *shooting, uint64_t wanted)
+{
+  shooting->narrow = NULL;
+  outline_alike (shooting, wanted, false);
+  outline_alike (shooting, wanted, true);
 }
 
 /* Of @wanted, those whose causes left out come down to @without where only @acting act. */
@@ -139,9 +153,20 @@ alike (const Fan *fan, uint64_t wanted, unsigned acting, unsigned without)
   return those;
 }
 
+/* All causes that some of @wanted leave out. */
+static unsigned
+left_out (const Fan *fan, uint64_t wanted)
+{
+  unsigned without = 0;
+  for (int v = 0; v < fan->variants; v++)
+    if (wanted & bit (v))
+      without |= fan->variant[v].without;
+  return without;
+}
+
 /* Finishes the plane last gathered and outlines it for @wanted. */
 static TarnStatus
-finish_all (const Shooting *shooting, uint64_t wanted, unsigned others)
+finish_all (Shooting *shooting, uint64_t wanted, unsigned others)
 {
   TarnCrewMember *member = shooting->member;
   TarnStatus status = TARN_OK;
@@ -161,10 +186,11 @@ finish_all (const Shooting *shooting, uint64_t wanted, unsigned others)
 
 /* Gathers the plane in hand, once more without other fluids where that makes a difference. */
 static TarnStatus
-gather_all (const Shooting *shooting, uint64_t wanted)
+gather_all (Shooting *shooting, uint64_t wanted)
 {
   TarnPlaneWork *work = shooting->member->plane;
-  TarnStatus status = tarn_plane_gather (work, &shooting->plane, 0);
+  unsigned later = left_out (shooting->fan, wanted) & ~(unsigned)TARN_WITHOUT_OTHERS;
+  TarnStatus status = tarn_plane_gather (work, &shooting->plane, later);
   if (status != TARN_OK)
     return status;
 
@@ -174,7 +200,7 @@ gather_all (const Shooting *shooting, uint64_t wanted)
   status = finish_all (shooting, with, 0);
   if (with == wanted || status != TARN_OK)
     return status;
-  status = tarn_plane_gather (work, &shooting->plane, TARN_WITHOUT_OTHERS);
+  status = tarn_plane_gather (work, &shooting->plane, later | TARN_WITHOUT_OTHERS);
   return status == TARN_OK ? finish_all (shooting, wanted & ~with, TARN_WITHOUT_OTHERS)
                            : status;
 }

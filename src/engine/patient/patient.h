@@ -216,7 +216,7 @@ TarnStatus tarn_patient_validate (const TarnPatient *patient, TarnProblem *probl
  *
  * @attempt_seed: 0 leaves the patient as written; the same seed always draws the same.
  *
- * Draws are kept within the fields' ranges.
+ * Draws are kept within the fields' ranges.  A drawn patient has no variation any more.
  */
 void tarn_patient_vary (TarnPatient *patient, uint64_t attempt_seed);
 

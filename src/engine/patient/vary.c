@@ -63,17 +63,20 @@ tarn_patient_vary (TarnPatient *patient, uint64_t attempt_seed)
   if (attempt_seed == 0)
     return;
 
-  const TarnVariation *variation = &patient->variation;
+  TarnVariation variation = patient->variation;
   Draw from = { patient, tarn_hash64 (attempt_seed) ^ patient->seed };
-  double volume_ml = patient->bladder.volume_ml * variation->volume_percent / 100;
-  double fat_mm = patient->habitus.fat_mm * variation->fat_percent / 100;
+  double volume_ml = patient->bladder.volume_ml * variation.volume_percent / 100;
+  double fat_mm = patient->habitus.fat_mm * variation.fat_percent / 100;
 
   pin_what_differs (patient);
   draw (&from, TARN_GROUP_BLADDER, "volume-ml", STREAM_VOLUME, volume_ml);
-  draw (&from, TARN_GROUP_BLADDER, "left-mm", STREAM_LEFT, variation->left_mm);
+  draw (&from, TARN_GROUP_BLADDER, "left-mm", STREAM_LEFT, variation.left_mm);
   draw (&from, TARN_GROUP_HABITUS, "fat-mm", STREAM_FAT, fat_mm);
-  draw (&from, TARN_GROUP_BLADDER, "rise-mm", STREAM_RISE, variation->rise_mm);
-  if (variation->rise_mm > 0)
+  draw (&from, TARN_GROUP_BLADDER, "rise-mm", STREAM_RISE, variation.rise_mm);
+  if (variation.rise_mm > 0)
     tarn_field_state (tarn_field_find (TARN_GROUP_BLADDER, "rise-mm"), patient, NULL, true);
   follow (patient);
+
+  /* What is drawn varies no more. */
+  patient->variation = (TarnVariation){ 0 };
 }

@@ -44,8 +44,8 @@ tarn_command_check (int argc, char **argv)
       GString *good = g_string_new (NULL);
       outcome = TARN_EXIT_DONE;
       for (int k = 0; k < paths; k++)
-        outcome = MAX (outcome, check_file (path[k], good));
-      outcome = MAX (outcome, tarn_output_text (good->str));
+        outcome = tarn_exit_worse (outcome, check_file (path[k], good));
+      outcome = tarn_exit_worse (outcome, tarn_output_text (good->str));
       g_string_free (good, TRUE);
     }
   g_free (path);

@@ -13,6 +13,12 @@ typedef enum
   TARN_EXIT_USAGE = 2,     /* the command line is */
 } TarnExit;
 
+static inline TarnExit
+tarn_exit_worse (TarnExit a, TarnExit b)
+{
+  return a > b ? a : b;
+}
+
 struct TarnSyntax;
 
 typedef struct

@@ -20,6 +20,7 @@ main (int argc, char **argv)
       fprintf (stderr, "usage: %s 1|5\n", argv[0]);
       return 2;
     }
+  tarn_manual_wrap (page);
   int failed = fputs (page->str, stdout) == EOF || fflush (stdout) != 0;
   g_string_free (page, TRUE);
   return failed;

@@ -6,8 +6,10 @@
 
 #include <string.h>
 
+#define LINE_MAX_BYTES 78
+
 static const char head[]
-    = ".TH TARN-CLI 1 \"\" \"tarn " TARN_VERSION "\" \"User Commands\"\n"
+    = ".TH TARN-CLI 1 \"" TARN_MANUAL_DATE "\" \"tarn " TARN_VERSION "\" \"User Commands\"\n"
       ".SH NAME\n"
       "tarn-cli \\- measure bladder volume with ultrasound on synthetic patients\n"
       ".SH SYNOPSIS\n";
@@ -170,4 +172,29 @@ tarn_cli_write_manual (GString *page)
   for (int k = 0; k < TARN_COMMANDS; k++)
     append_command (page, tarn_command[k].syntax);
   g_string_append (page, tail);
+}
+
+void
+tarn_manual_wrap (GString *page)
+{
+  gsize start = 0, blank = 0;
+  for (gsize at = 0; at < page->len; at++)
+    {
+      char c = page->str[at];
+      if (c == '\n')
+        {
+          start = at + 1;
+          blank = 0;
+        }
+      else if (at - start >= LINE_MAX_BYTES && blank > 0 && page->str[start] != '.')
+        {
+          page->str[blank] = '\n';
+          start = blank + 1;
+          blank = 0;
+        }
+      /* A line may begin neither with a request's point nor with another blank. */
+      else if (c == ' ' && page->str[at + 1] != ' ' && page->str[at + 1] != '.'
+               && page->str[at + 1] != '\'')
+        blank = at;
+    }
 }

@@ -66,10 +66,10 @@ append_solid (GString *stl, const char *name, const TarnMesh *mesh)
       TarnVec3 a = mesh->vertex_mm[corner[0]], b = mesh->vertex_mm[corner[1]],
                c = mesh->vertex_mm[corner[2]];
       TarnVec3 n = tarn_normalize (tarn_cross (tarn_sub (b, a), tarn_sub (c, a)));
-      g_string_append_printf (stl, "facet normal %.6g %.6g %.6g\nouter loop\n", n.x, n.y, n.z);
+      g_string_append_printf (stl, "facet normal %.3f %.3f %.3f\nouter loop\n", n.x, n.y, n.z);
       const TarnVec3 vertex[3] = { a, b, c };
       for (int j = 0; j < 3; j++)
-        g_string_append_printf (stl, "vertex %.5f %.5f %.5f\n", vertex[j].x, vertex[j].y,
+        g_string_append_printf (stl, "vertex %.3f %.3f %.3f\n", vertex[j].x, vertex[j].y,
                                 vertex[j].z);
       g_string_append (stl, "endloop\nendfacet\n");
     }

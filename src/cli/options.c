@@ -226,7 +226,7 @@ tarn_options_read (const TarnSyntax *syntax, int argc, char **argv, void *settin
     }
   if (*operands < syntax->operands_min)
     {
-      *outcome = complain_usage (syntax, "which patient file?");
+      *outcome = complain_usage (syntax, "no patient file is given");
       return false;
     }
   return true;

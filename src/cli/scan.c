@@ -226,7 +226,7 @@ scan_table (Run *run)
           one = tell (run, &poses.request[k], true);
           tarn_scan_clear (run->scan);
         }
-      outcome = MAX (outcome, one);
+      outcome = tarn_exit_worse (outcome, one);
       tarn_progress_step (progress);
     }
   tarn_progress_stop (progress);

@@ -1,0 +1,8 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * pose.h: poses as directions.  Private to contact/. */
+#pragma once
+
+#include "engine/contact/contact.h"
+
+bool tarn_pose_is_valid (const TarnPose *pose);

@@ -14,7 +14,7 @@
 
 #define WAVE_MM     (1.54 / 3)
 #define APERTURE_MM 12.0
-#define SLICES      5 /* of the elevation's width */
+#define SLICES      13 /* of the elevation's width, half a σ apart */
 
 typedef struct
 {
@@ -117,21 +117,22 @@ obstacle_power (const PainterObstacle *obstacle, double depth_mm)
 static double
 fluid_share (const Painting *painting, double u, double v, double depth_mm, double *wall)
 {
-  static const double weight[SLICES] = { 0.0625, 0.25, 0.375, 0.25, 0.0625 };
-  double sigma = elevation_sigma_mm (depth_mm) / sqrt (2), share = 0;
+  double sigma = elevation_sigma_mm (depth_mm) / sqrt (2), share = 0, weights = 0;
   int slices = painting->slope != 0 ? SLICES : 1;
 
   *wall = 0;
   for (int k = 0; k < slices; k++)
     {
-      double part = slices > 1 ? weight[k] : 1, most = -1e9;
-      double offset = slices > 1 ? (k - 2) * sigma * painting->slope : 0;
+      double at = 0.5 * (k - slices / 2), part = exp (-0.5 * at * at), most = -1e9;
+      double offset = at * sigma * painting->slope;
       for (int n = 0; n < painting->regions; n++)
         most = fmax (most, inside_mm (&painting->region[n], u, v) + offset);
       share += most > 0 ? part : 0;
       *wall += fabs (most) < 0.15 ? part : 0;
+      weights += part;
     }
-  return share;
+  *wall /= weights;
+  return share / weights;
 }
 
 /* Roots of the backscatter down one line. */

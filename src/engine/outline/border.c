@@ -22,28 +22,38 @@
 #include <string.h>
 
 /* All own design values. */
-#define X_STEP_MM   0.5f
-#define X_REACH     26 /* samples each way along the normal */
-#define X_COUNT     (2 * X_REACH + 1)
-#define SHIFT_REACH 12 /* positions tried each way, X_STEP_MM apart */
-#define SHIFTS      (2 * SHIFT_REACH + 1)
-#define FIT_REACH   (X_REACH - SHIFT_REACH) /* samples fitted each way of a position */
-#define CLIP_DB     12.0f                   /* under tissue */
-#define CLIP_UP_DB  6.0f                    /* over tissue: walls shine */
-#define SPECKLE_DB  4.0  /* of what is sampled; 5.57 (Wagner 1983) less the axial mean */
-#define BEND_COST   1.0f /* for a change of one step from ray to ray, squared */
-#define JUMPS       3
-#define COS_LEAST   0.35f
-#define INSIDE_MM   6.0f
-#define OUTSIDE_MM  6.0f
+#define X_STEP_MM     0.5f
+#define X_REACH       26 /* samples each way along the normal */
+#define X_COUNT       (2 * X_REACH + 1)
+#define SHIFT_REACH   12 /* positions tried each way, X_STEP_MM apart */
+#define SHIFTS        (2 * SHIFT_REACH + 1)
+#define FIT_REACH     (X_REACH - SHIFT_REACH) /* samples fitted each way of a position */
+#define CLIP_DB       12.0f
+#define CLIP_UP_DB    6.0f /* over tissue: walls shine */
+#define SPECKLE_DB    4.0f /* SD of what is sampled: speckle after the axial mean */
+#define SPECKLE_SHARE 0.75 /* of the 5.57 dB that it has before */
+#define BEND_COST     1.0f /* for a change of one step from ray to ray, squared */
+#define JUMPS         3
+#define COARSE_AT     1.5f /* where in the edge, in blurs, the coarse border stands: -12 dB */
+#define SLOPE_MOST    2.5f
+#define SLOPE_PASSES  12
+#define COS_LEAST     0.35f
+#define INSIDE_MM     6.0f
+#define OUTSIDE_MM    6.0f
+
+/* Of the class's probe across the plane: aperture and focus. */
+#define SLICE_MM       12.0f
+#define SLICE_FOCUS_MM 70.0f
 
 /* One ray's picture and model. */
 typedef struct
 {
   float level_db[X_COUNT];
   float weight[X_COUNT];
-  float stretch;   /* mm along the ray for each mm along the normal */
-  float blur_mm;   /* σ of the intensity's blur along the normal */
+  float stretch;    /* mm along the ray for each mm along the normal */
+  float square_mm2; /* of the blur along the normal by the beam in the plane: σ² of intensity */
+  float slice_mm;   /* σ of the intensity across the plane */
+  float blur_mm;    /* σ of all that along the normal */
   float tissue_db; /* outside */
   float fluid_db;  /* inside */
   float shift_mm;  /* of the border along the normal, so far */
@@ -57,15 +67,21 @@ typedef struct
   float wave_mm, aperture_mm, axial_mm;
 } Beam;
 
-/* Mean of a normal value of mean @m and SD @s after clipping at @floor. */
+/* Mean of speckle of mean level @mean_db after clipping at @floor_db.  The intensity of
+ * speckle is exponential, so at the share p of its values its level is 10 log10 (-ln p), of
+ * mean -2.507 and SD 5.570 dB (Wagner 1983); the axial mean leaves SPECKLE_SHARE of that. */
 static double
-clipped_mean (double m, double s, double floor)
+clipped_mean (double mean_db, double floor_db)
 {
-  double z = (m - floor) / s;
-  double above = 0.5 * erfc (-z / sqrt (2.0));
-  double density = exp (-0.5 * z * z) / sqrt (2 * 3.14159265358979323846);
+  const int count = 256;
+  double sum = 0;
 
-  return floor + (m - floor) * above + s * density;
+  for (int k = 0; k < count; k++)
+    {
+      double level = 10 * log10 (-log ((k + 0.5) / count)) + 2.507;
+      sum += fmax (mean_db + SPECKLE_SHARE * level, floor_db);
+    }
+  return sum / count;
 }
 
 void
@@ -76,7 +92,7 @@ tarn_step_shape_init (StepShape *step)
       double t = ((double)k / STEP_CELLS * 2 - 1) * (double)STEP_REACH;
       double share = 0.5 * erfc (t / sqrt (2.0));
       double level = share > 1e-6 ? 10 * log10 (share) : -60;
-      step->level_db[k] = (float)clipped_mean (level, SPECKLE_DB, -CLIP_DB);
+      step->level_db[k] = (float)clipped_mean (level, -CLIP_DB);
     }
 }
 
@@ -143,7 +159,11 @@ set_blur (const TarnOutlineWork *work, const Path *path, const Beam *beam, int r
                  + (1 - along * along) * lateral * lateral;
 
   profile->stretch = 1 / (cosine > COS_LEAST ? cosine : COS_LEAST);
+  profile->square_mm2 = square;
   profile->blur_mm = sqrtf (square);
+  float focus = 0.886f * beam->wave_mm * depth / SLICE_MM;
+  float off = 0.6f * SLICE_MM * (1 - depth / SLICE_FOCUS_MM);
+  profile->slice_mm = 0.3003f * sqrtf (focus * focus + off * off);
 }
 
 static void
@@ -205,8 +225,8 @@ fit_ray (const StepShape *step, const Profile *profile, float *cost)
   float clipped[X_COUNT], model[2 * FIT_REACH + 1];
   float floor = profile->tissue_db - CLIP_DB, top = profile->tissue_db + CLIP_UP_DB;
   float depth = profile->fluid_db - profile->tissue_db;
-  float share
-      = 0.5f * X_STEP_MM / (float)(SPECKLE_DB * SPECKLE_DB) / (1 + 2 * profile->blur_mm);
+  float share = 0.5f * X_STEP_MM / (float)(SPECKLE_DB * SPECKLE_DB)
+                / (1 + 2 * sqrtf (profile->square_mm2));
 
   for (int k = 0; k < X_COUNT; k++)
     {
@@ -233,7 +253,7 @@ fit_ray (const StepShape *step, const Profile *profile, float *cost)
 }
 
 /* Closed dynamic programming over positions, as in path.c. */
-static void
+static float
 join_rays (float cost[RAYS][SHIFTS], int *chosen)
 {
   float best[2 * RAYS][SHIFTS];
@@ -258,12 +278,14 @@ join_rays (float cost[RAYS][SHIFTS], int *chosen)
   int s = 0;
   for (int k = 1; k < SHIFTS; k++)
     s = best[2 * RAYS - 1][k] < best[2 * RAYS - 1][s] ? k : s;
+  float least_cost = best[2 * RAYS - 1][s];
   for (int n = 2 * RAYS - 1; n > 0; n--)
     {
       if (n < RAYS + RAYS / 2 && n >= RAYS / 2)
         chosen[n % RAYS] = s;
       s = from[n][s];
     }
+  return least_cost;
 }
 
 /* The vertex of the parabola through the costs about a position, in steps. */
@@ -295,21 +317,21 @@ smooth_ring (float *value, int passes)
 }
 
 /* One pass: fit, join, sub-step. */
-static void
+static float
 fit_all (TarnOutlineWork *work, Profile *profile)
 {
-  static const int passes = 1;
   float cost[RAYS][SHIFTS], shift[RAYS];
   int chosen[RAYS];
 
   for (int ray = 0; ray < RAYS; ray++)
     fit_ray (&work->step, &profile[ray], cost[ray]);
-  join_rays (cost, chosen);
+  float least_cost = join_rays (cost, chosen);
   for (int ray = 0; ray < RAYS; ray++)
     shift[ray] = (float)(chosen[ray] - SHIFT_REACH) + between_steps (cost[ray], chosen[ray]);
-  smooth_ring (shift, passes);
+  smooth_ring (shift, 1);
   for (int ray = 0; ray < RAYS; ray++)
     profile[ray].shift_mm = shift[ray] * X_STEP_MM;
+  return least_cost;
 }
 
 static void
@@ -332,6 +354,33 @@ measure_all (const Path *path, const DarkMap *map, const TarnOutlineWork *work,
     profile[ray].tissue_db = tissue[ray];
 }
 
+/* How steeply the border runs across the slice, from the neighbouring plane's border: mm along
+ * the normal for each mm across; it blurs this border by so much of the slice's width. */
+static void
+set_slopes (const TarnOutlineWork *work, const TarnOutlineHints *hints, const Path *path,
+            Profile *profile)
+{
+  float moved[RAYS], weight[RAYS];
+
+  for (int ray = 0; ray < RAYS; ray++)
+    {
+      const Profile *here = &profile[ray];
+      float r = path->radius_mm[ray] + here->shift_mm * here->stretch;
+      float across = (path->v_mm + r * work->ray_v[ray]) * (float)fabs (hints->fan_step_rad);
+      bool known = path->guide_seen[ray] && here->known > 0.5f && across > 0.1f;
+      weight[ray] = known ? 1 : 0;
+      moved[ray] = known ? (path->guide_mm[ray] - r) / (here->stretch * across) : 0;
+    }
+  smooth_ring (moved, SLOPE_PASSES);
+  smooth_ring (weight, SLOPE_PASSES);
+  for (int ray = 0; ray < RAYS; ray++)
+    {
+      float slope = weight[ray] > 0.1f ? fabsf (moved[ray] / weight[ray]) : 0;
+      float part = profile[ray].slice_mm * (slope < SLOPE_MOST ? slope : SLOPE_MOST);
+      profile[ray].blur_mm = sqrtf (profile[ray].square_mm2 + part * part);
+    }
+}
+
 void
 tarn_border_refine (TarnOutlineWork *work, const TarnImage *image,
                     const TarnOutlineHints *hints, Path *path)
@@ -350,12 +399,17 @@ tarn_border_refine (TarnOutlineWork *work, const TarnImage *image,
   smooth_ring (path->radius_mm, 3);
   for (int ray = 0; ray < RAYS; ray++)
     {
-      profile[ray].shift_mm = 0;
+      /* The coarse border stands where the level is down by 12 dB. */
       set_blur (work, path, &beam, ray, &profile[ray]);
+      profile[ray].shift_mm = COARSE_AT * profile[ray].blur_mm;
       sample_ray (work, image, path, ray, &profile[ray]);
     }
-  for (int pass = 0; pass < 2; pass++)
+  bool guided = hints != NULL && hints->neighbour != NULL && hints->fan_step_rad != 0;
+  int passes = guided ? 3 : 2;
+  for (int pass = 0; pass < passes; pass++)
     {
+      if (guided && pass > 0)
+        set_slopes (work, hints, path, profile);
       measure_all (path, &work->map, work, profile);
       fit_all (work, profile);
     }

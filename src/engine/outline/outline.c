@@ -18,7 +18,10 @@
 #define CONTRAST_LEAST_DB 9.0
 #define POINT_LEAST_DB    6.0f /* a point with less is carried by its neighbours */
 #define SEEN_LEAST        0.3
-#define FAR_SEEN_LEAST    0.25
+#define FACING            0.5f  /* cosine to the line from which a border faces the probe */
+#define FAR_LEAST         0.05  /* share of the points that must be a far border */
+#define ALONG             0.17f /* cosine under which a border runs along the lines */
+#define ALONG_MOST        0.4
 #define EDGE_MM           1.5f /* so near to the sector's side is at it */
 #define RECENTRES         2
 
@@ -117,44 +120,19 @@ set_evidence (const TarnOutlineWork *work, Path *path)
 {
   for (int ray = 0; ray < RAYS; ray++)
     {
-      float r = path->radius_mm[ray];
-      if (path->evidence[ray] == TARN_EVIDENCE_AT_EDGE || r > path->exit_mm[ray] - 0.5f)
-        {
-          path->evidence[ray] = TARN_EVIDENCE_AT_EDGE;
-          path->radius_mm[ray] = path->exit_mm[ray];
-          continue;
-        }
-      float u = path->u_mm + r * work->ray_u[ray], v = path->v_mm + r * work->ray_v[ray];
-      if (path->contrast_db[ray] < POINT_LEAST_DB || tarn_dark_map_in_shadow (&work->map, u, v))
+      float exit = path->exit_mm[ray], r = path->radius_mm[ray];
+      bool at_edge = path->evidence[ray] == TARN_EVIDENCE_AT_EDGE || r > exit - 0.5f;
+      r = at_edge ? exit : r;
+      path->radius_mm[ray] = r;
+      /* A shadow at the edge hides whether the region went so far. */
+      float inner = at_edge ? fmaxf (0, exit - 1) : r;
+      float u = path->u_mm + inner * work->ray_u[ray],
+            v = path->v_mm + inner * work->ray_v[ray];
+      if (tarn_dark_map_in_shadow (&work->map, u, v)
+          || (!at_edge && path->contrast_db[ray] < POINT_LEAST_DB))
         path->evidence[ray] = TARN_EVIDENCE_BRIDGED;
-    }
-}
-
-/* Carries the border over runs of bridged points, straight in radius from end to end. */
-static void
-bridge (Path *path)
-{
-  int start = 0;
-
-  while (start < RAYS && path->evidence[start] == TARN_EVIDENCE_BRIDGED)
-    start++;
-  if (start == RAYS)
-    return;
-  for (int n = 1; n < RAYS; n++)
-    {
-      int run = 0;
-      while (n + run < RAYS
-             && path->evidence[(start + n + run) % RAYS] == TARN_EVIDENCE_BRIDGED)
-        run++;
-      float from = path->radius_mm[(start + n - 1) % RAYS];
-      float to = path->radius_mm[(start + n + run) % RAYS];
-      for (int k = 0; k < run; k++)
-        {
-          int ray = (start + n + k) % RAYS;
-          float r = from + (to - from) * (float)(k + 1) / (float)(run + 1);
-          path->radius_mm[ray] = r < path->exit_mm[ray] ? r : path->exit_mm[ray];
-        }
-      n += run;
+      else
+        path->evidence[ray] = at_edge ? TARN_EVIDENCE_AT_EDGE : TARN_EVIDENCE_SEEN;
     }
 }
 
@@ -184,20 +162,30 @@ fill_outline (const TarnOutlineWork *work, const Path *path, TarnOutline *outlin
     outline->contrast_db = contrast / count[TARN_EVIDENCE_SEEN];
 }
 
-/* A region of fluid has a border on a fair share of its rays, on its far side too. */
+/* A region of fluid has a border on a fair share of its rays, on its far side too; or it runs
+ * into the depth limit and its flanks do not follow the lines, as those of a shadow do. */
 static bool
-is_believable (const TarnOutlineWork *work, const TarnOutline *outline)
+is_believable (const TarnOutline *outline)
 {
-  int far = 0, far_seen = 0;
+  int seen = 0, far = 0, along = 0;
 
   for (int ray = 0; ray < RAYS; ray++)
-    if (work->ray_v[ray] > 0.4f)
-      {
-        far++;
-        far_seen += outline->point[ray].evidence == TARN_EVIDENCE_SEEN;
-      }
+    {
+      const TarnOutlinePoint *p = &outline->point[ray];
+      const TarnOutlinePoint *before = &outline->point[(ray + RAYS - 1) % RAYS];
+      const TarnOutlinePoint *after = &outline->point[(ray + 1) % RAYS];
+      if (p->evidence != TARN_EVIDENCE_SEEN)
+        continue;
+      float nu = after->v_mm - before->v_mm, nv = before->u_mm - after->u_mm;
+      float facing = (nu * p->u_mm + nv * p->v_mm)
+                     / sqrtf ((nu * nu + nv * nv) * (p->u_mm * p->u_mm + p->v_mm * p->v_mm));
+      seen++;
+      far += facing > FACING;
+      along += fabsf (facing) < ALONG;
+    }
   return outline->area_mm2 >= AREA_LEAST_MM2 && outline->contrast_db >= CONTRAST_LEAST_DB
-         && outline->seen >= SEEN_LEAST && far_seen >= FAR_SEEN_LEAST * far;
+         && outline->seen >= SEEN_LEAST
+         && (far >= FAR_LEAST * RAYS || (outline->at_edge > 0 && along < ALONG_MOST * seen));
 }
 
 TarnStatus
@@ -212,7 +200,7 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
   double range_db = hints != NULL && hints->range_db > 0 ? hints->range_db : 60;
   if (!tarn_dark_map_fill (work, image, range_db))
     return TARN_OK;
-  tarn_shadow_mark (&work->map);
+  tarn_shadow_mark (&work->map, image);
 
   /* Where to look first. */
   const TarnOutline *neighbour = hints != NULL ? hints->neighbour : NULL;
@@ -230,11 +218,13 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
       Path path = { .u_mm = seed[k].u_mm, .v_mm = seed[k].v_mm };
       find_path (work, &path);
       mark_edges (&path);
+      if (neighbour != NULL && neighbour->found)
+        tarn_path_guide (work, neighbour, &path);
       tarn_border_refine (work, image, hints, &path);
       set_evidence (work, &path);
-      bridge (&path);
+      tarn_path_bridge (work, &path);
       fill_outline (work, &path, outline);
-      if (is_believable (work, outline))
+      if (is_believable (outline))
         return TARN_OK;
     }
   *outline = (TarnOutline){ 0 };

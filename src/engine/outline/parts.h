@@ -10,6 +10,7 @@
  *   shadow.c    finds the lines that are black from a bright cap down to the depth limit
  *   seed.c      dark patches, nearest first
  *   path.c      rays about the seed, closed dynamic programming: the coarse border
+ *   bridge.c    carries the border over where it was not seen
  *   border.c    the fine border, against what a beam makes of a step
  *   outline.c   the order of all that, evidence, and whether to believe it
  *
@@ -59,6 +60,8 @@ typedef struct
   float exit_mm[RAYS];     /* where the ray leaves the sector */
   float contrast_db[RAYS]; /* outside over inside; 0 where not measured */
   uint8_t evidence[RAYS];
+  float guide_mm[RAYS];  /* the neighbouring plane's border along the ray; 0: none */
+  bool guide_seen[RAYS]; /* and it was seen there */
 } Path;
 
 /* What a beam makes of a step from tissue to fluid: mean level in dB re tissue, clipped, at
@@ -96,13 +99,17 @@ void tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *lin
 bool tarn_dark_map_in_shadow (const DarkMap *map, float u_mm, float v_mm);
 
 /* shadow.c: fills map->shadow_from and makes the cells below it unknown. */
-void tarn_shadow_mark (DarkMap *map);
+void tarn_shadow_mark (DarkMap *map, const TarnImage *image);
 
 /* seed.c: up to PATCHES of them, nearest to (u, v) first; returns how many. */
 int tarn_seed_find (TarnOutlineWork *work, float u_mm, float v_mm, Seed *seed);
 
 /* path.c: the coarse border about path->u_mm, v_mm. */
 void tarn_path_find (TarnOutlineWork *work, Path *path);
+
+/* bridge.c: the neighbour's border along our rays, and the border where it was not seen. */
+void tarn_path_guide (const TarnOutlineWork *work, const TarnOutline *neighbour, Path *path);
+void tarn_path_bridge (const TarnOutlineWork *work, Path *path);
 
 /* border.c: moves the path to the middle of the edge, and measures the contrast there. */
 void tarn_step_shape_init (StepShape *step);

@@ -13,11 +13,11 @@
 
 #include <string.h>
 
-#define STEP_SAMPLES 2
-#define HALVINGS     4
+#define STEP_SAMPLES   2
+#define HALVINGS       4
 #define STEPS_PER_NODE (TARN_NODE_SAMPLES / STEP_SAMPLES)
-#define STEPS_MAX    (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
-#define NODES_MAX    (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
+#define STEPS_MAX      (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
+#define NODES_MAX      (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
 
 /* A flat interface of reflection 1 stands this much above the speckle of soft tissue (own
  * design value; makes fat on muscle about +11 dB, bone a bright cap). */
@@ -40,7 +40,7 @@ typedef struct
   float loss_db_mm[TARN_TISSUES];
   float impedance[TARN_TISSUES];
   float passage_db[TARN_TISSUES][TARN_TISSUES]; /* lost on going through and back */
-  bool  ends[TARN_TISSUES];
+  bool ends[TARN_TISSUES];
   int fluid[TARN_TISSUES];
   double pitch_mm, face_radius_mm;
   /* This line. */
@@ -53,10 +53,9 @@ static TarnTissue
 tissue_at (const March *march, TarnVec3 p, double depth_mm)
 {
   const TarnPlaneSetup *setup = &march->work->setup;
-  TarnTissue            tissue
-      = setup->phantom != NULL
-            ? tarn_phantom_tissue (setup->phantom, depth_mm)
-            : tarn_lookup (setup->body, march->cells, tarn_cell_place (march->cells, p));
+  TarnTissue tissue = setup->phantom != NULL ? tarn_phantom_tissue (setup->phantom, depth_mm)
+                                             : tarn_lookup (setup->body, march->cells,
+                                                            tarn_cell_place (march->cells, p));
   return (TarnTissue)march->substitute[tissue];
 }
 
@@ -218,21 +217,21 @@ look_along (March *march, int steps, bool to_the_end)
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   for (int k = 0; k < steps;)
     {
-      int           node = k / STEPS_PER_NODE;
+      int node = k / STEPS_PER_NODE;
       TarnCellPlace a = tarn_cell_place (march->cells,
                                          material_at (march, node * STEPS_PER_NODE * step_mm));
       TarnCellPlace b = tarn_cell_place (
           march->cells, material_at (march, (node + 1) * STEPS_PER_NODE * step_mm));
       float share = 1.0f / STEPS_PER_NODE;
       float dx = (b.x - a.x) * share, dy = (b.y - a.y) * share, dz = (b.z - a.z) * share;
-      int   last = (node + 1) * STEPS_PER_NODE < steps ? (node + 1) * STEPS_PER_NODE : steps;
+      int last = (node + 1) * STEPS_PER_NODE < steps ? (node + 1) * STEPS_PER_NODE : steps;
       float at = 0.5f;
       for (; k < last; k++, at += 1)
         {
           TarnCellPlace place = { a.x + at * dx, a.y + at * dy, a.z + at * dz };
-          TarnTissue    tissue
-              = setup->phantom != NULL ? tarn_phantom_tissue (setup->phantom, (k + 0.5) * step_mm)
-                                       : tarn_lookup (setup->body, march->cells, place);
+          TarnTissue tissue = setup->phantom != NULL
+                                  ? tarn_phantom_tissue (setup->phantom, (k + 0.5) * step_mm)
+                                  : tarn_lookup (setup->body, march->cells, place);
           march->tissue[k] = (uint8_t)march->substitute[tissue];
           if (march->ends[march->tissue[k]] && !to_the_end)
             return k + 1;
@@ -246,7 +245,7 @@ static void
 march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_db)
 {
   const TarnPlaneWork *work = march->work;
-  int    samples = work->setup.geometry.samples;
+  int samples = work->setup.geometry.samples;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   /* Fast tissue shows shallower than it lies, so go a little beyond the limit. */
   int steps = samples / STEP_SAMPLES + samples / (16 * STEP_SAMPLES) + 1;
@@ -256,8 +255,8 @@ march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_d
   *line = (TarnLine){ .bone_sample = never, .gas_sample = never, .end_sample = never };
   steps = look_along (march, steps, to_the_end);
   LossWriter writer = { .loss_db = loss_db, .samples = samples };
-  float      loss = 0, fat_mm = 0, step = (float)step_mm;
-  bool       entered = false;
+  float loss = 0, fat_mm = 0, step = (float)step_mm;
+  bool entered = false;
   TarnTissue before = TARN_TISSUE_AIR;
   for (int k = 0; k < steps; k++)
     {
@@ -269,7 +268,8 @@ march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_d
         }
       if (entered && tissue != before)
         {
-          double depth = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
+          double depth
+              = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
           note_interface (march, line, depth, before, tissue);
           loss += march->passage_db[before][tissue];
         }
@@ -353,7 +353,7 @@ TarnStatus
 tarn_march (TarnPlaneWork *work, unsigned without)
 {
   March march;
-  bool  to_the_end = (without & (TARN_WITHOUT_BONE | TARN_WITHOUT_GAS)) != 0;
+  bool to_the_end = (without & (TARN_WITHOUT_BONE | TARN_WITHOUT_GAS)) != 0;
   prepare (&march, work, without);
   float gain_db_sample = (float)(work->beam.depth_gain_db_mm * march.pitch_mm);
   work->acting = 0;

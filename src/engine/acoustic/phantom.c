@@ -39,8 +39,7 @@ tarn_phantom_add_points (TarnPlaneWork *work)
       double turns = depth * 2 / work->beam.wavelength_mm;
       float *to = work->grid + ((size_t)row * (size_t)work->stride + (size_t)at) * 2;
       double later = at - floor (at);
-      double re = weight * cos (2 * TARN_PI * turns),
-             im = weight * sin (2 * TARN_PI * turns);
+      double re = weight * cos (2 * TARN_PI * turns), im = weight * sin (2 * TARN_PI * turns);
       to[0] += (float)(re * (1 - later));
       to[1] += (float)(im * (1 - later));
       to[2] += (float)(re * later);

@@ -12,13 +12,14 @@
 
 /* Scatterers in a resolution cell, wherever density allows.  With the even spread of the
  * patterns this gives intensities the exponential distribution's contrast (own measurement). */
-#define PER_RESOLUTION_CELL 7.0
+#define PER_RESOLUTION_CELL 7.5
 /* A uniform jitter of this share of an octant loosens the even spread. */
-#define JITTER 0.25
+#define JITTER 0.18
 /* Reach of the elevation weight (1 − t²)³ in −6 dB widths: half amplitude at t = 0.4543. */
 #define REACH_IN_WIDTHS (0.5 / 0.4543)
 /* ∫ (1 − t²)⁶ dt over −1…1. */
 #define WEIGHT_ENERGY 0.6820
+#define PHANTOM_CELLS 160
 #define OCTANT_MM3    (TARN_CELL_MM * TARN_CELL_MM * TARN_CELL_MM)
 
 struct TarnScatterTables
@@ -49,7 +50,8 @@ fill_pattern (float *pattern, uint64_t seed)
         double start = tarn_uniform_at (seed, draw++);
         for (int n = 0; n < TARN_STRATA_MAX * TARN_LANES; n++)
           {
-            double jitter = JITTER * (tarn_uniform_at (seed, draw++) - 0.5);
+            double first = tarn_uniform_at (seed, draw++);
+            double jitter = JITTER * (first - tarn_uniform_at (seed, draw++));
             double at = start + step[axis] * n + jitter;
             at = (at - floor (at) + (octant >> axis & 1)) / 2;
             pattern[((octant * TARN_STRATA_MAX + n / TARN_LANES) * 3 + axis) * TARN_LANES
@@ -248,8 +250,11 @@ add_block (const Cut *cut, const int at[3])
   block->origin_mm[0] = tables->x[block->corner[0]];
   block->origin_mm[1] = tables->y[block->corner[0]];
   block->origin_mm[2] = tables->z[block->corner[0]];
-  block->hash = (uint32_t)tarn_hash64 (((uint64_t)(uint32_t)at[2] << 40)
-                                       ^ ((uint64_t)(uint32_t)at[1] << 20) ^ (uint32_t)at[0]);
+  uint64_t place = 0;
+  for (int axis = 0; axis < 3; axis++)
+    place = place << 21
+            ^ (uint64_t)(int64_t)floorf (block->origin_mm[axis] / (float)TARN_BLOCK_MM);
+  block->hash = (uint32_t)tarn_hash64 (place);
   return TARN_OK;
 }
 
@@ -296,9 +301,8 @@ stretch (const Cut *cut, int at[3], int *first, int *last)
 }
 
 static TarnStatus
-find_blocks (TarnPlaneWork *work)
+find_blocks (TarnPlaneWork *work, const TarnCells *cells)
 {
-  const TarnCells *cells = tarn_body_cells (work->setup.body);
   const TarnPlaneFrame *frame = &work->setup.frame;
   Cut cut = {
     .work = work,
@@ -390,11 +394,11 @@ fill_dark (const TarnPlaneWork *work, unsigned without, float dark_from_mm[TARN_
 {
   const TarnImageGeometry *geometry = &work->setup.geometry;
   float ends[TARN_ROWS_MAX];
-  int   near = (int)(TARN_DARK_MM / (TARN_DARK_MIN_RADIUS_MM * geometry->line_pitch_rad)) + 2;
+  int near = (int)(TARN_DARK_MM / (TARN_DARK_MIN_RADIUS_MM * geometry->line_pitch_rad)) + 2;
   for (int row = 0; row < work->rows; row++)
     {
       const TarnLine *line = &work->line[row];
-      float           end = line->end_sample;
+      float end = line->end_sample;
       if (!(without & TARN_WITHOUT_BONE))
         end = fminf (end, line->bone_sample);
       if (!(without & TARN_WITHOUT_GAS))
@@ -411,17 +415,40 @@ fill_dark (const TarnPlaneWork *work, unsigned without, float dark_from_mm[TARN_
     }
 }
 
+/* A phantom has no cells: room all around the probe, of mixed ones. */
+static TarnCells
+cells_of (const TarnPlaneSetup *setup)
+{
+  static const TarnCell mixed = { .tissue = TARN_CELL_MIXED };
+  if (setup->phantom == NULL)
+    return *tarn_body_cells (setup->body);
+  /* Whole blocks from the origin, so that the scatterers stay when the probe moves. */
+  TarnVec3 centre = setup->frame.centre_mm;
+  TarnVec3 corner = {
+    (floor (centre.x / TARN_BLOCK_MM) - PHANTOM_CELLS / 4) * TARN_BLOCK_MM,
+    (floor (centre.y / TARN_BLOCK_MM) - PHANTOM_CELLS / 4) * TARN_BLOCK_MM,
+    (floor (centre.z / TARN_BLOCK_MM) - PHANTOM_CELLS / 4) * TARN_BLOCK_MM,
+  };
+  return (TarnCells){
+    .corner_mm = corner,
+    .cells_x = PHANTOM_CELLS,
+    .cells_y = PHANTOM_CELLS,
+    .cells_z = PHANTOM_CELLS,
+    .cell = &mixed,
+  };
+}
+
 TarnStatus
 tarn_scatter (TarnPlaneWork *work, unsigned without)
 {
   struct TarnScatterTables *tables = work->scatter;
   const TarnPlaneSetup *setup = &work->setup;
-  const TarnCells *cells = tarn_body_cells (setup->body);
+  TarnCells cells = cells_of (setup);
 
   fill_depths (work);
   memset (work->grid, 0, (size_t)work->rows * (size_t)work->stride * 2 * sizeof *work->grid);
   tables->blocks = tables->corners = 0;
-  TarnStatus status = find_blocks (work);
+  TarnStatus status = find_blocks (work, &cells);
   if (status == TARN_OK)
     place_corners (work);
   for (int k = 0; k < tables->corners; k++)
@@ -436,7 +463,7 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .v = tables->y,
     .w = tables->z,
     .shift = tables->shift,
-    .cell = cells->cell,
+    .cell = cells.cell,
     .body = setup->body,
     .phantom = setup->phantom,
     .pattern = tables->pattern,

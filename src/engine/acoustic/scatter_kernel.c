@@ -130,7 +130,7 @@ weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cel
 {
   TarnF8 at[3], amplitude = tarn_f8 (0);
   TarnI8 tissue = { 0 };
-  int    fat = 0, muscle = 0;
+  int fat = 0, muscle = 0;
   material_places (map, x, y, z, at);
   for (int k = 0; k < TARN_LANES; k++)
     {
@@ -149,8 +149,9 @@ weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cel
     amplitude *= tarn_f8_select (tissue == TARN_TISSUE_FAT,
                                  texture (TARN_TISSUE_FAT, at[0], at[1], at[2]), tarn_f8 (1));
   if (muscle)
-    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
-                                 texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
+    amplitude
+        *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
+                           texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
   return weight * amplitude;
 }
 
@@ -179,7 +180,7 @@ splat (const TarnScatterJob *job, TarnI8 row, TarnI8 sample, TarnF8 re, TarnF8 i
                      __builtin_shufflevector (b, d, 0, 1, 8, 9, 4, 5, 12, 13),
                      __builtin_shufflevector (b, d, 2, 3, 10, 11, 6, 7, 14, 15) };
   int32_t at[TARN_LANES];
-  TarnI8  places = (row * job->stride + sample) * 2;
+  TarnI8 places = (row * job->stride + sample) * 2;
   memcpy (at, &places, sizeof at);
   for (int k = 0; k < TARN_LANES; k++)
     {
@@ -287,8 +288,8 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
     return 0;
   const TarnDepthRow *row = &job->depth[at];
   /* Half an octant's extent across the plane. */
-  float half = 0.25f
-               * (fabsf (map->term[2][1]) + fabsf (map->term[2][2]) + fabsf (map->term[2][3]));
+  float half
+      = 0.25f * (fabsf (map->term[2][1]) + fabsf (map->term[2][2]) + fabsf (map->term[2][3]));
   if (fabsf (w) > row->reach_mm + half + 0.1f || is_dark (job, u, v, r, depth))
     return 0;
   octant->strata = row->strata;

@@ -56,7 +56,7 @@ typedef struct
   float cycles_per_mm; /* of depth: 2 / wavelength */
   int rows, samples, stride;
   const float *dark_from_mm; /* by row: beyond it neither it nor its neighbours have echoes */
-  float sine_reach; /* sin of the outermost row's angle, and a bit */
+  float sine_reach;          /* sin of the outermost row's angle, and a bit */
   float *grid;
 } TarnScatterJob;
 

@@ -25,13 +25,13 @@
 /* Own design values. */
 #define WRAP_MM        10.0
 #define GATHER_MM      20.0 /* gel this near to the face's middle takes part */
-#define GATHER_MAX_MM3 9000.0
-#define POOL_MM2       850.0 /* the pool's area: face and collar */
-#define LEVEL_BAND     0.1   /* the height is not sharp, or pictures would flicker */
-#define CREASE_MM      16.0  /* depth of the air in a full crease */
-#define REST_MAX_MM    3.0   /* film under a face without pressure */
-#define REST_HALF_KPA  1.0   /* pressure that leaves half of it */
-#define REST_SHARE     0.4   /* of the gel, at most, lies in that film */
+#define GATHER_MAX_MM3 9600.0
+#define POOL_MM2       1000.0 /* the pool's area: face and collar */
+#define LEVEL_BAND     0.1    /* the height is not sharp, or pictures would flicker */
+#define CREASE_MM      16.0   /* depth of the air in a full crease */
+#define REST_MAX_MM    3.0    /* film under a face without pressure */
+#define REST_HALF_KPA  1.0    /* pressure that leaves half of it */
+#define REST_SHARE     0.4    /* of the gel, at most, lies in that film */
 #define COUPLES_MM     0.05
 #define COLLAR_MAX_MM  15.0
 static const double collar_mm[2] = { 12.5, 19.0 }, spill_mm[2] = { 21.0, 32.0 };

@@ -9,10 +9,10 @@
 
 #include <math.h>
 
-/* Own design values, but for the fingertip's size. */
+/* Own design values. */
 #define FINGER_MM    7.0
-#define LIGHT_N      4.0 /* stiffness is felt between these two forces */
-#define FIRM_N       8.0
+#define LIGHT_N      10.0 /* stiffness is felt between these two forces */
+#define FIRM_N       15.0
 #define BELL_MM      2.5 /* SD of the bell on bare bone */
 #define BELL_PER_FAT 0.15
 #define REACH_MM     150.0
@@ -46,11 +46,11 @@ tarn_contact_palpate_n_mm (const TarnBody *body, double above_mm, double left_mm
     return 0;
 
   double bell_mm = BELL_MM + BELL_PER_FAT * column.fat_mm, sum = 0, weights = 0;
-  for (int k = -4; k <= 4; k++)
-    for (int l = -2; l <= 2; l++)
+  for (int k = -6; k <= 6; k++)
+    for (int l = -1; l <= 1; l++)
       {
-        double weight = exp (-(k * k / 8.0 + l * l / 2.0));
-        if (!finger_column (body, above_mm + k * bell_mm / 2, left_mm + l * bell_mm, &column))
+        double weight = exp (-(k * k / 18.0 + l * l / 2.0));
+        if (!finger_column (body, above_mm + k * bell_mm / 3, left_mm + l * bell_mm, &column))
           continue;
         sum += weight * column_n_mm (&column);
         weights += weight;

@@ -14,7 +14,7 @@
 #define WIPE_RADIUS_MM 13.0
 #define WIPE_SMEAR_MM  0.02 /* too thin to couple */
 #define WIPE_ASIDE_MM  16.0 /* where the ridges beside the track lie */
-#define WIPE_CARRY_MM  45.0 /* the load falls by a factor e over this way */
+#define WIPE_CARRY_MM  65.0 /* the load falls by a factor e over this way */
 
 TarnStatus
 tarn_gel_wipe (TarnGelFilm *film, const TarnBody *body, const TarnPose *from,

@@ -205,6 +205,12 @@ mean_level (const Profile *profile, float from_mm, float to_mm, float most_db,
   return weight > 0 ? sum / weight : fallback_db;
 }
 
+static float
+clamp (float value, float least, float most)
+{
+  return value < least ? least : value > most ? most : value;
+}
+
 /* Levels on either side of where the border is thought to be. */
 static void
 measure_sides (Profile *profile, float tissue_db)
@@ -344,9 +350,11 @@ measure_all (const Path *path, const DarkMap *map, const TarnOutlineWork *work,
     {
       float u = path->u_mm + path->radius_mm[ray] * work->ray_u[ray];
       float v = path->v_mm + path->radius_mm[ray] * work->ray_v[ray];
-      int row = (int)((sqrtf (u * u + v * v) - map->near_mm) / map->row_pitch_mm);
-      row = row < 0 ? 0 : row >= map->rows ? map->rows - 1 : row;
-      measure_sides (&profile[ray], map->tissue_db[row]);
+      float line, row;
+      tarn_dark_map_place (map, u, v, &line, &row);
+      int k = (int)clamp (line + 0.5f, 0, (float)(map->lines - 1));
+      int r = (int)clamp (row + 0.5f, 0, (float)(map->rows - 1));
+      measure_sides (&profile[ray], map->tissue_db[r * map->lines + k]);
       tissue[ray] = profile[ray].tissue_db;
     }
   smooth_ring (tissue, 6);

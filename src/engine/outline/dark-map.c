@@ -5,9 +5,9 @@
  * 1. Samples are folded into rows of about 1 mm and smoothed over a patch of about 2.5 mm, or
  *    the width of a speckle where that is more, so that what is left of the speckle's 5.57 dB
  *    (Wagner 1983) is 2 dB or so.
- * 2. The level of tissue is followed from the face down.  Each row moves it towards the median
- *    of what is not dark against it, a little at a time, so it follows attenuation down into
- *    the noise (where then nothing is dark) but does not fall into a shadow or a wide bladder.
+ * 2. The level of tissue is followed down each line.  Whatever is not dark against it moves it
+ *    a little, so it follows gain and attenuation down, into the noise too (where then nothing
+ *    is dark), but passes unmoved through fluid and shadow, which are too far under it.
  * 3. Darkness is the level against a threshold under the tissue, as a number from -1 to 1. */
 #include "engine/outline/parts.h"
 
@@ -20,8 +20,10 @@
 #define PATCH_MM         2.2f  /* of smoothing */
 #define DARK_UNDER_DB    12.0f /* under tissue */
 #define DARK_SOFT_DB     5.0f  /* half-width of the doubt about it */
-#define FOLLOW_DB_PER_MM 0.5f
-#define EMPTY_DB         12.0f /* a picture must rise so far above black */
+#define FOLLOW_PER_MM    0.12f /* of the difference */
+#define FOLLOW_DB_PER_MM 0.8f  /* at most */
+#define START_MM         20.0f /* below the face: where the tissue's level starts from */
+#define EMPTY_DB         8.0f  /* a picture must rise so far above black */
 #define BINS             128
 
 static void
@@ -116,19 +118,6 @@ smooth_row (TarnOutlineWork *work, int row)
     out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
 }
 
-/* The @share-th of the values counted in 1 dB bins that start at @from. */
-static int
-percentile (const int *bin, int from, float share)
-{
-  int total = 0;
-  for (int k = from; k < BINS; k++)
-    total += bin[k];
-  int need = (int)((float)total * share), k = from;
-  for (int sum = bin[from]; k + 1 < BINS && sum <= need; sum += bin[k])
-    k++;
-  return k;
-}
-
 static int
 bin_of (const DarkMap *map, float level_db)
 {
@@ -136,67 +125,60 @@ bin_of (const DarkMap *map, float level_db)
   return k < 0 ? 0 : k >= BINS ? BINS - 1 : k;
 }
 
-/* The level of tissue in the whole picture; a bin. */
-static int
-tissue_overall (const DarkMap *map)
-{
-  int bin[BINS] = { 0 };
-  int cells = map->rows * map->lines;
-
-  for (int k = 0; k < cells; k += 3)
-    bin[bin_of (map, map->level_db[k])]++;
-  int top = percentile (bin, 0, 0.95f);
-  int low = top - 22 > 1 ? top - 22 : 1;
-  return percentile (bin, low, 0.5f);
-}
-
-/* Step 2 of the essay. */
+/* The median level of the first START_MM, of what is not black there; false when most is. */
 static bool
-follow_tissue (DarkMap *map)
+start_level (const DarkMap *map, float *level_db)
 {
   float black = -map->db_per_grey * 255;
-  float tissue = (float)tissue_overall (map) + 0.5f + black;
-  float most = FOLLOW_DB_PER_MM * map->row_pitch_mm;
+  int bin[BINS] = { 0 };
+  int rows = (int)(START_MM / map->row_pitch_mm), bright = 0;
 
-  if (tissue < black + EMPTY_DB)
+  rows = rows < map->rows ? rows : map->rows;
+  for (int k = 0; k < rows * map->lines; k++)
+    if (map->level_db[k] > black + EMPTY_DB)
+      {
+        bin[bin_of (map, map->level_db[k])]++;
+        bright++;
+      }
+  if (bright * 8 < rows * map->lines)
     return false;
-  for (int row = 0; row < map->rows; row++)
-    {
-      const float *level = map->level_db + row * map->lines;
-      int bin[BINS] = { 0 };
-      int bright = 0;
-      for (int k = 0; k < map->lines; k++)
-        if (level[k] > tissue - DARK_UNDER_DB)
-          {
-            bin[bin_of (map, level[k])]++;
-            bright++;
-          }
-      if (bright * 8 > map->lines)
-        {
-          float move = (float)percentile (bin, 0, 0.4f) + 0.5f + black - tissue;
-          move *= 0.25f;
-          tissue += move > most ? most : move < -most ? -most : move;
-        }
-      map->tissue_db[row] = tissue;
-    }
+  int k = 0;
+  for (int sum = bin[0]; 2 * sum < bright; sum += bin[k])
+    k++;
+  *level_db = (float)k + 0.5f + black;
   return true;
 }
 
-static void
-set_darkness (DarkMap *map)
+/* Steps 2 and 3 of the essay. */
+static bool
+follow_tissue (DarkMap *map)
 {
+  float tissue[TARN_LINES_MAX], start;
+  float rate = FOLLOW_PER_MM * map->row_pitch_mm;
+  float most = FOLLOW_DB_PER_MM * map->row_pitch_mm;
+
+  if (!start_level (map, &start))
+    return false;
+  for (int k = 0; k < map->lines; k++)
+    tissue[k] = start;
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
       float *dark = map->dark + row * map->lines;
-      float threshold = map->tissue_db[row] - DARK_UNDER_DB;
+      float *out = map->tissue_db + row * map->lines;
       for (int k = 0; k < map->lines; k++)
         {
-          float g = (level[k] - threshold) * (1 / DARK_SOFT_DB);
+          float over = level[k] - tissue[k];
+          float move = over * rate;
+          move = move > most ? most : move < -most ? -most : move;
+          tissue[k] += over > -DARK_UNDER_DB ? move : 0;
+          out[k] = tissue[k];
+          float g = (level[k] - tissue[k] + DARK_UNDER_DB) * (1 / DARK_SOFT_DB);
           g = g < -1 ? -1 : g;
           dark[k] = g > 1 ? 1 : g;
         }
     }
+  return true;
 }
 
 bool
@@ -209,10 +191,7 @@ tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_
   fold_rows (map, image, work->folded);
   for (int row = 0; row < map->rows; row++)
     smooth_row (work, row);
-  if (!follow_tissue (map))
-    return false;
-  set_darkness (map);
-  return true;
+  return follow_tissue (map);
 }
 
 void

@@ -38,9 +38,10 @@ typedef struct
   float side_low_rad, side_high_rad; /* the sector's sides */
   float near_mm, far_mm;             /* face and depth limit, from the centre of curvature */
   float db_per_grey;
-  float tissue_db[ROWS_MAX];       /* what tissue shows at this depth */
   int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
-  float level_db[ROWS_MAX * TARN_LINES_MAX]; /* smoothed; row after row, lines wide */
+  float tissue_db[ROWS_MAX
+                  * TARN_LINES_MAX]; /* what tissue shows here; row after row, lines wide */
+  float level_db[ROWS_MAX * TARN_LINES_MAX]; /* smoothed */
   float dark[ROWS_MAX * TARN_LINES_MAX];     /* -1 fluid … +1 tissue, 0 cannot tell */
 } DarkMap;
 

@@ -48,7 +48,8 @@ cap_over_db (const DarkMap *map, const TarnImage *image, int line, int row)
       most = pair > most ? pair : most;
     }
   row = row < map->rows ? row : map->rows - 1;
-  return (0.5f * (float)most - 255) * map->db_per_grey - map->tissue_db[row];
+  return (0.5f * (float)most - 255) * map->db_per_grey
+         - map->tissue_db[row * map->lines + line];
 }
 
 /* Mean over the tails beside that start near this one. */

@@ -20,7 +20,7 @@
 
 #define FORMAT_READ 1
 
-G_DEFINE_QUARK (tarn - patient - file - error - quark, tarn_patient_file_error)
+G_DEFINE_QUARK (tarn_patient_file_error, tarn_patient_file_error)
 
 typedef struct
 {
@@ -176,8 +176,8 @@ read_text (Reader *reader, const TarnField *field, const TarnLine *entry, const 
 }
 
 static void
-read_number (Reader *reader, const TarnField *field, const TarnLine *entry, const char *value,
-             GString *wrong)
+read_plain (Reader *reader, const TarnField *field, const TarnLine *entry, char *value,
+            GString *wrong)
 {
   TarnPatient *patient = &reader->file->patient;
   TarnStructure *structure = NULL;
@@ -187,7 +187,7 @@ read_number (Reader *reader, const TarnField *field, const TarnLine *entry, cons
 
   if (entry->locale[0] != '\0')
     g_string_append (wrong, "takes no translation");
-  else if (tarn_value_parse (field, value, owner, wrong))
+  else if (tarn_value_parse (field, g_strstrip (value), owner, wrong))
     tarn_field_state (field, patient, structure, true);
 }
 
@@ -216,7 +216,7 @@ read_value (Reader *reader, const TarnLine *entry)
   if (tarn_field_is_text (field))
     read_text (reader, field, entry, value, wrong);
   else
-    read_number (reader, field, entry, value, wrong);
+    read_plain (reader, field, entry, value, wrong);
   place.value = value;
   if (wrong->len > 0)
     tarn_file_problems_add (&reader->problems, &place, "%s", wrong->str);

@@ -8,9 +8,30 @@
 
 #include "store/patient_file.h"
 
-#include <string.h>
+#include <stdlib.h>
 
 #define NAME "input"
+
+/* A warning is a finding, and ends in the signal that the fuzzer keeps the input of. */
+static GLogWriterOutput
+stop_at_warnings (GLogLevelFlags level, const GLogField *fields, gsize count, gpointer data)
+{
+  GLogWriterOutput written = g_log_writer_standard_streams (level, fields, count, data);
+  if (level & (G_LOG_LEVEL_ERROR | G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING))
+    abort ();
+  return written;
+}
+
+static void
+watch_the_log (void)
+{
+  static gsize watching;
+  if (g_once_init_enter (&watching))
+    {
+      g_log_set_writer_func (stop_at_warnings, NULL, NULL);
+      g_once_init_leave (&watching, 1);
+    }
+}
 
 static void
 check_refused (const GError *error)
@@ -39,6 +60,7 @@ check_saved (const TarnPatient *patient)
 int
 LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
 {
+  watch_the_log ();
   g_autoptr (GError) error = NULL;
   g_autoptr (TarnPatientFile) file
       = tarn_patient_file_parse ((const char *)data, size, NAME, &error);

@@ -1,0 +1,263 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * anatomies-test.c: the shipped patients load, save as they are, can be built, and are the
+ * patients that their numbers promise. */
+#include "engine/body/body.h"
+#include "store/patient_file.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Cases as invented for this project: their numbers stand in the files' names. */
+static const struct
+{
+  const char *name;
+  TarnSex sex;
+  double age_years, volume_ml;
+} expected[] = {
+  { "01-plain-adult.anatomy", TARN_SEX_FEMALE, 34, 320 },
+  { "03-slim-young-adult.anatomy", TARN_SEX_FEMALE, 22, 40 },
+  { "04-large-abdomen.anatomy", TARN_SEX_FEMALE, 58, 379 },
+  { "05-off-the-midline.anatomy", TARN_SEX_MALE, 70, 299 },
+  { "06-low-behind-the-bone.anatomy", TARN_SEX_FEMALE, 40, 180 },
+  { "07-very-full.anatomy", TARN_SEX_MALE, 66, 1700 },
+  { "08-fluid-in-the-belly.anatomy", TARN_SEX_MALE, 60, 120 },
+  { "22-scar-and-gas.anatomy", TARN_SEX_MALE, 55, 260 },
+};
+
+static char *
+path_of (const char *name)
+{
+  return g_build_filename (g_getenv ("TARN_ANATOMIES"), name, NULL);
+}
+
+static TarnPatientFile *
+load (const char *name)
+{
+  g_autofree char *path = path_of (name);
+  g_autoptr (GError) error = NULL;
+  TarnPatientFile *file = tarn_patient_file_load (path, &error);
+  g_assert_no_error (error);
+  return file;
+}
+
+static TarnBody *
+build (const TarnPatient *patient, double lift)
+{
+  TarnBody *body = NULL;
+  TarnProblem problem = { 0 };
+  if (tarn_body_new (patient, lift, &body, &problem) != TARN_OK)
+    g_error ("%s: %s: %s", patient->id, problem.key, problem.text);
+  return body;
+}
+
+static void
+test_the_eight_are_there (void)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (expected); k++)
+    {
+      g_autoptr (TarnPatientFile) file = load (expected[k].name);
+      g_assert_cmpint (file->patient.habitus.sex, ==, expected[k].sex);
+      g_assert_cmpfloat (file->patient.habitus.age_years, ==, expected[k].age_years);
+      g_assert_cmpfloat (file->patient.bladder.volume_ml, ==, expected[k].volume_ml);
+    }
+}
+
+static void
+check_texts (const TarnPatient *patient)
+{
+  static const char *const needed[] = { "title",   "scenario", "objective", "author",
+                                        "license", "briefing", "debrief",   "local-policy" };
+  for (gsize k = 0; k < G_N_ELEMENTS (needed); k++)
+    g_assert_nonnull (tarn_patient_prose (patient, needed[k], ""));
+  g_assert_cmpstr (tarn_patient_prose (patient, "title", "es"), !=,
+                   tarn_patient_prose (patient, "title", ""));
+  g_assert_nonnull (strstr (tarn_patient_prose (patient, "license", ""), "GPL-3.0-or-later"));
+}
+
+/* Every file of the folder, the eight or not. */
+static void
+test_all_load_and_save_as_they_are (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GDir) dir = g_dir_open (g_getenv ("TARN_ANATOMIES"), 0, &error);
+  g_assert_no_error (error);
+  g_autoptr (GHashTable) ids = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  for (const char *name; (name = g_dir_read_name (dir)) != NULL;)
+    {
+      g_assert_true (g_str_has_suffix (name, ".anatomy"));
+      g_autoptr (TarnPatientFile) file = load (name);
+      g_assert_true (g_hash_table_add (ids, g_strdup (file->patient.id)));
+      check_texts (&file->patient);
+
+      g_autofree char *path = path_of (name), *bytes = NULL;
+      gsize bytes_length, saved_length;
+      g_assert_true (g_file_get_contents (path, &bytes, &bytes_length, NULL));
+      g_autofree char *saved = tarn_patient_file_format (&file->patient, &saved_length);
+      g_assert_cmpmem (bytes, bytes_length, saved, saved_length);
+    }
+  g_assert_cmpuint (g_hash_table_size (ids), >=, G_N_ELEMENTS (expected));
+}
+
+static void
+test_all_can_be_built (void)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (expected); k++)
+    for (uint64_t seed = 0; seed <= 2; seed++)
+      {
+        g_autoptr (TarnPatientFile) file = load (expected[k].name);
+        tarn_patient_vary (&file->patient, seed * 1000003);
+        TarnBody *body = build (&file->patient, seed == 1 ? 1 : 0);
+        double truth_ml = tarn_body_true_volume_ml (body);
+        g_assert_cmpfloat_with_epsilon (truth_ml, file->patient.bladder.volume_ml,
+                                        0.001 * truth_ml);
+        tarn_body_free (body);
+      }
+}
+
+/* What each is meant to show, as far as the body at rest shows it. */
+
+static void
+test_off_the_midline_is (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("05-off-the-midline.anatomy");
+  TarnBody *body = build (&file->patient, 0);
+  g_assert_cmpfloat_with_epsilon (tarn_body_lumen_centre_mm (body).x, 25, 1);
+  tarn_body_free (body);
+}
+
+/* A straight line from a point of the skin to the lumen's lowest part meets bone. */
+static void
+test_low_bladder_is_behind_bone (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("06-low-behind-the-bone.anatomy");
+  TarnBody *body = build (&file->patient, 0);
+  TarnVec3 skin, inward, low = tarn_body_lumen_centre_mm (body);
+  low.z = file->patient.bladder.rise_mm + 4;
+  g_assert_true (tarn_body_skin_at (body, 10, 0, &skin, &inward));
+  gboolean bone = FALSE;
+  for (double t = 0; t < 1; t += 0.002)
+    {
+      TarnVec3 p = tarn_add_scaled (skin, tarn_sub (low, skin), t);
+      bone |= tarn_body_tissue (body, p) == TARN_TISSUE_BONE;
+    }
+  g_assert_true (bone);
+  tarn_body_free (body);
+}
+
+/* Whether the lumen's whole width or length fits a sector of ±@half_rad that starts
+ * @behind_mm behind the skin at a pose, looking at the lumen's middle. */
+static gboolean
+fits (TarnBody *body, double above_mm, double left_mm, double half_rad, double depth_mm)
+{
+  TarnVec3 skin, inward;
+  if (!tarn_body_skin_at (body, above_mm, left_mm, &skin, &inward))
+    return FALSE;
+  TarnVec3 axis = tarn_normalize (tarn_sub (tarn_body_lumen_centre_mm (body), skin));
+  TarnVec3 apex = tarn_add_scaled (skin, axis, -15);
+  const TarnMesh *lumen = tarn_body_lumen_mesh (body);
+  for (int k = 0; k < lumen->vertices; k++)
+    {
+      TarnVec3 ray = tarn_sub (lumen->vertex_mm[k], apex);
+      double along = tarn_dot (ray, axis);
+      if (along < cos (half_rad) * tarn_length (ray) || tarn_length (ray) > depth_mm + 15)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+/* Even a cone wider than sector (40°) and fan (35°) does not hold it from anywhere, while the
+ * plain adult fits from somewhere. */
+static void
+test_very_full_fits_no_field (void)
+{
+  g_autoptr (TarnPatientFile) full = load ("07-very-full.anatomy");
+  g_autoptr (TarnPatientFile) plain = load ("01-plain-adult.anatomy");
+  TarnBody *large = build (&full->patient, 0), *small = build (&plain->patient, 0);
+  const double half_rad = 40 * G_PI / 180;
+  gboolean ever = FALSE;
+  for (double above = -10; above <= 200; above += 15)
+    for (double left = -150; left <= 150; left += 15)
+      {
+        g_assert_false (fits (large, above, left, half_rad, full->patient.probe.depth_mm));
+        ever |= fits (small, above, left, half_rad, plain->patient.probe.depth_mm);
+      }
+  g_assert_true (ever);
+  tarn_body_free (large);
+  tarn_body_free (small);
+}
+
+/* How much of the way from the skin straight to a point is of one tissue. */
+static double
+way_through_mm (const TarnBody *body, double above_mm, TarnVec3 to, TarnTissue tissue)
+{
+  TarnVec3 skin, inward;
+  g_assert_true (tarn_body_skin_at (body, above_mm, 0, &skin, &inward));
+  double length = tarn_distance (skin, to), through = 0;
+  for (double t = 0; t < length; t += 0.25)
+    {
+      TarnVec3 p = tarn_add_scaled (skin, tarn_sub (to, skin), t / length);
+      through += tarn_body_tissue (body, p) == tissue ? 0.25 : 0;
+    }
+  return through;
+}
+
+static void
+test_ascites_waits_above_the_bladder (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("08-fluid-in-the-belly.anatomy");
+  TarnBody *body = build (&file->patient, 0);
+  TarnVec3 ascites = file->patient.structure[0].centre_mm;
+  TarnVec3 lumen = tarn_body_lumen_centre_mm (body);
+  /* From high up one sees the wrong fluid, from low down the bladder alone. */
+  g_assert_cmpfloat (way_through_mm (body, 110, ascites, TARN_TISSUE_FLUID), >, 20);
+  g_assert_cmpfloat (way_through_mm (body, 35, lumen, TARN_TISSUE_FLUID), ==, 0);
+  g_assert_cmpfloat (way_through_mm (body, 35, lumen, TARN_TISSUE_URINE), >, 10);
+  tarn_body_free (body);
+}
+
+static void
+test_gas_hides_the_dome_from_above_only (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("22-scar-and-gas.anatomy");
+  TarnBody *body = build (&file->patient, 0);
+  TarnVec3 lumen = tarn_body_lumen_centre_mm (body);
+  g_assert_cmpfloat (way_through_mm (body, 110, lumen, TARN_TISSUE_GAS), >, 5);
+  g_assert_cmpfloat (way_through_mm (body, 40, lumen, TARN_TISSUE_GAS), ==, 0);
+  g_assert_cmpfloat (way_through_mm (body, 95, lumen, TARN_TISSUE_SCAR), >, 5);
+  g_assert_cmpfloat (way_through_mm (body, 35, lumen, TARN_TISSUE_SCAR), ==, 0);
+  tarn_body_free (body);
+}
+
+static void
+test_lifting_the_fold_shortens_the_path (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("04-large-abdomen.anatomy");
+  TarnBody *hangs = build (&file->patient, 0), *lifted = build (&file->patient, 1);
+  TarnVec3 a, b, inward;
+  g_assert_true (tarn_body_skin_at (hangs, 40, 0, &a, &inward));
+  g_assert_true (tarn_body_skin_at (lifted, 40, 0, &b, &inward));
+  g_assert_cmpfloat (b.y - a.y, >, 20);
+  tarn_body_free (hangs);
+  tarn_body_free (lifted);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/anatomies/the-eight-are-there", test_the_eight_are_there);
+  g_test_add_func ("/anatomies/all-load-and-save-as-they-are",
+                   test_all_load_and_save_as_they_are);
+  g_test_add_func ("/anatomies/all-can-be-built", test_all_can_be_built);
+  g_test_add_func ("/anatomies/off-the-midline-is", test_off_the_midline_is);
+  g_test_add_func ("/anatomies/low-bladder-is-behind-bone", test_low_bladder_is_behind_bone);
+  g_test_add_func ("/anatomies/very-full-fits-no-field", test_very_full_fits_no_field);
+  g_test_add_func ("/anatomies/ascites-waits-above-the-bladder",
+                   test_ascites_waits_above_the_bladder);
+  g_test_add_func ("/anatomies/gas-hides-the-dome-from-above-only",
+                   test_gas_hides_the_dome_from_above_only);
+  g_test_add_func ("/anatomies/lifting-the-fold-shortens-the-path",
+                   test_lifting_the_fold_shortens_the_path);
+  return g_test_run ();
+}

@@ -99,11 +99,6 @@ double tarn_contact_indentation_mm (const TarnColumn *column, double force_n, bo
 double tarn_punch_force_n (double stiffness_kpa, double radius_mm, double depth_mm);
 double tarn_hertz_force_n (double stiffness_kpa, double radius_mm, double depth_mm);
 
-/* Share of the energy that a thin film between two equal media lets pass, one way
- * (Kinsler et al., Fundamentals of Acoustics).  Impedances in MRayl. */
-double tarn_film_transmission (double outside_mrayl, double film_mrayl, double film_m_s,
-                               double film_mm, double mhz);
-
 /* Volume between an unpressed, upright face of @radius_mm and flat skin, out to the cap's
  * rim, mL; summed over the wet map's elements. */
 double tarn_face_gap_ml (double radius_mm);

@@ -192,9 +192,9 @@ tarn_manual_wrap (GString *page)
           start = blank + 1;
           blank = 0;
         }
-      /* A line may begin neither with a request's point nor with another blank. */
-      else if (c == ' ' && page->str[at + 1] != ' ' && page->str[at + 1] != '.'
-               && page->str[at + 1] != '\'')
+      /* A line may end in no blank and begin with none, nor with a request's point. */
+      else if (c == ' ' && page->str[at - 1] != ' ' && page->str[at + 1] != ' '
+               && page->str[at + 1] != '.' && page->str[at + 1] != '\'')
         blank = at;
     }
 }

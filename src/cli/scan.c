@@ -160,7 +160,10 @@ write_planes (const Run *run)
       plane[k] = picture_of (run, k, true);
       angle_deg[k] = tarn_deg_from_rad (run->scan->sweep.plane[k].fan_rad);
     }
-  TarnSheetPicture sheet = { .planes = planes, .plane = plane, .angle_deg = angle_deg };
+  TarnSheetPicture sheet = { .planes = planes,
+                             .plane = plane,
+                             .angle_deg = angle_deg,
+                             .title = run->subject.file->patient.id };
   uint8_t *png;
   size_t size;
   if (tarn_picture_sheet_png (&sheet, &png, &size) != TARN_OK)

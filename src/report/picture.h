@@ -24,7 +24,7 @@ typedef struct
 
 /* One plane with its depth scale, index mark and caption. */
 #define TARN_PLANE_PICTURE_WIDTH  960
-#define TARN_PLANE_PICTURE_HEIGHT 760
+#define TARN_PLANE_PICTURE_HEIGHT 732
 void tarn_picture_draw_plane (cairo_t *cr, double width, double height,
                               const TarnPlanePicture *plane);
 

@@ -65,7 +65,7 @@ tarn_picture_draw_sheet (cairo_t *cr, double width, double height,
 
   char text[256];
   snprintf (text, sizeof text, "%s%sTraining only, synthetic anatomy",
-            sheet->title != NULL ? sheet->title : "", sheet->title != NULL ? "  " : "");
+            sheet->title != NULL ? sheet->title : "", sheet->title != NULL ? ". " : "");
   cairo_set_font_size (cr, 14);
   tarn_palette_source (cr, TARN_PALETTE_TEXT);
   cairo_move_to (cr, GAP, height - GAP - 4);

@@ -63,13 +63,27 @@ def blank_comments(text):
     return pattern.sub(blank, text)
 
 
+def project_files(root):
+    """What belongs to the project: what git knows or would add; without git, what is there."""
+    try:
+        done = subprocess.run(["git", "ls-files", "-z", "-co", "--exclude-standard"], cwd=root,
+                              stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=True)
+        names = {Path(name.decode()) for name in done.stdout.split(b"\0") if name}
+    except (OSError, subprocess.CalledProcessError):
+        names = {path.relative_to(root) for path in root.rglob("*")}
+    return sorted(root / name for name in names if (root / name).is_file() and is_ours(name))
+
+
+def is_ours(name):
+    first = name.parts[0]
+    return (first != ".git" and not first.startswith("build") and "__pycache__" not in name.parts
+            and not (len(name.parts) == 1 and name.suffix == ".png"))
+
+
 def read_sources(root):
     kept = []
-    for path in sorted(root.rglob("*")):
-        parts = path.relative_to(root).parts
-        if path.is_symlink() or not path.is_file() or parts[0] == ".git" or parts[0].startswith("build"):
-            continue
-        if "__pycache__" in parts or "corpus" in parts or path.suffix in (".png", ".swp"):
+    for path in project_files(root):
+        if path.is_symlink() or "corpus" in path.parts or path.suffix in (".png", ".swp"):
             continue
         try:
             kept.append(Source(root, path))
@@ -168,25 +182,23 @@ def check_function_length(sources, _root):
                 start = None
 
 
-def check_built(sources, root):
+def names_source(build, name):
+    """Whether a meson.build says 'x-test.c', '…/x-test.c', or 'x' in a loop that adds '-test.c'."""
+    if re.search(r"['/]" + re.escape(name) + "'", build.text):
+        return True
+    endings = re.findall(r"\+ '([^']+\.c)'", build.text)
+    return any(name.endswith(end) and f"'{name[:-len(end)]}'" in build.text for end in endings)
+
+
+def check_built(sources, _root):
+    """A source is named by a meson.build in its folder or above; support, by anyone's."""
+    builds = [source for source in sources if source.path.name == "meson.build"]
     for source in sources:
-        if source.path.suffix != ".c":
-            continue
-        folder, listed = source.path.parent, False
-        while folder != root.parent and not listed:
-            build = folder / "meson.build"
-            relative = source.path.relative_to(folder).as_posix()
-            listed = build.is_file() and (f"'{relative}'" in build.read_text() or
-                                          listed_by_stem(build, relative))
-            folder = folder.parent
-        if not listed:
+        shared = source.name.startswith("tests/support/")
+        if source.path.suffix == ".c" and not any(
+                names_source(build, source.path.name) for build in builds
+                if shared or build.path.parent in source.path.parents):
             yield source, 1, "no meson.build builds it"
-
-
-def listed_by_stem(build, relative):
-    """foreach loops over names build 'x' + '.c'."""
-    text = build.read_text()
-    return "+ '.c'" in text and f"'{relative[:-2]}'" in text
 
 
 def check_headers_used(sources, _root):
@@ -258,13 +270,12 @@ def check_documented(sources, _root):
 
 
 def check_top_level(_sources, root):
-    for entry in sorted(root.iterdir()):
-        if entry.name.startswith((".", "build")) or entry.name in TOP_LEVEL:
-            continue
-        yield None, 0, f"{entry.name} does not belong at the top level"
-    for name in sorted(TOP_LEVEL):
-        if not (root / name).exists():
-            yield None, 0, f"{name} is missing at the top level"
+    there = {path.relative_to(root).parts[0] for path in project_files(root)}
+    for name in sorted(there):
+        if not name.startswith(".") and name not in TOP_LEVEL:
+            yield None, 0, f"{name} does not belong at the top level"
+    for name in sorted(TOP_LEVEL - there):
+        yield None, 0, f"{name} is missing at the top level"
 
 
 def check_words(sources, _root):

@@ -17,19 +17,19 @@
 
 typedef struct
 {
-  int    lines, samples;
-  double first_angle_rad;  /* of line 0; negative: to the image's left */
-  double line_pitch_rad;   /* between neighbouring lines, > 0 */
-  double sample_pitch_mm;  /* along a line; sample k is at depth (k + 0.5) pitch from the face */
-  double face_radius_mm;   /* of the face's curvature */
+  int lines, samples;
+  double first_angle_rad; /* of line 0; negative: to the image's left */
+  double line_pitch_rad;  /* between neighbouring lines, > 0 */
+  double sample_pitch_mm; /* along a line; sample k is at depth (k + 0.5) pitch from the face */
+  double face_radius_mm;  /* of the face's curvature */
 } TarnImageGeometry;
 
 /* A view on grey values that someone else owns. */
 typedef struct
 {
   TarnImageGeometry geometry;
-  const uint8_t    *grey; /* lines x samples, one line after another from the face down */
-  int               stride; /* grey values from one line to the next, >= samples */
+  const uint8_t *grey; /* lines x samples, one line after another from the face down */
+  int stride;          /* grey values from one line to the next, >= samples */
 } TarnImage;
 
 static inline double

@@ -30,6 +30,6 @@ typedef struct TarnThreadPool TarnThreadPool;
 
 /* @threads: 1..TARN_THREADS_MAX, the caller's own included.  NULL if threads cannot be had. */
 TarnThreadPool *tarn_thread_pool_new (int threads);
-void            tarn_thread_pool_free (TarnThreadPool *pool); /* NULL is allowed */
+void tarn_thread_pool_free (TarnThreadPool *pool); /* NULL is allowed */
 /* Valid as long as @pool; one loop at a time. */
 const TarnParallel *tarn_thread_pool_parallel (const TarnThreadPool *pool);

@@ -3,7 +3,8 @@
  * random.h: seeded hashing instead of a generator with a state, so that any number can be
  * drawn in any order, on any thread, and comes out the same.
  *
- * Floor: base.  Threads: safe.  Same bits on every machine: integers and exact division only. */
+ * Floor: base.  Threads: safe.  Same bits on every machine: integers and exact division only.
+ */
 #pragma once
 
 #include <stdint.h>

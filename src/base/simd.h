@@ -14,7 +14,7 @@
 
 #define TARN_LANES 8
 
-typedef float   TarnF8 __attribute__ ((vector_size (32)));
+typedef float TarnF8 __attribute__ ((vector_size (32)));
 typedef int32_t TarnI8 __attribute__ ((vector_size (32)));
 
 /* A kernel's two builds: TARN_KERNEL (name) is name_plain or name_avx2. */
@@ -83,13 +83,13 @@ tarn_f8_abs (TarnF8 a)
 TARN_INLINE TarnI8
 tarn_i8_from_f8 (TarnF8 v)
 {
-  return __builtin_convertvector (v, TarnI8);
+  return __builtin_convertvector(v, TarnI8);
 }
 
 TARN_INLINE TarnF8
 tarn_f8_from_i8 (TarnI8 v)
 {
-  return __builtin_convertvector (v, TarnF8);
+  return __builtin_convertvector(v, TarnF8);
 }
 
 /* |v| < 2^30. */

@@ -17,24 +17,24 @@
 typedef struct
 {
   TarnThreadPool *pool;
-  pthread_t       thread;
-  int             worker;
+  pthread_t thread;
+  int worker;
 } Worker;
 
 struct TarnThreadPool
 {
-  TarnParallel    parallel;
+  TarnParallel parallel;
   pthread_mutex_t lock;
-  pthread_cond_t  start, end;
-  unsigned        generation; /* counts loops; a worker that sees it change begins */
-  int             busy;       /* workers that have not finished this loop */
-  bool            quit;
-  int             started; /* threads that run, the caller's not counted */
-  TarnTurn        turn;
-  void           *context;
-  int             count;
-  atomic_int      next;
-  Worker          workers[TARN_THREADS_MAX];
+  pthread_cond_t start, end;
+  unsigned generation; /* counts loops; a worker that sees it change begins */
+  int busy;            /* workers that have not finished this loop */
+  bool quit;
+  int started; /* threads that run, the caller's not counted */
+  TarnTurn turn;
+  void *context;
+  int count;
+  atomic_int next;
+  Worker workers[TARN_THREADS_MAX];
 };
 
 static void
@@ -52,9 +52,9 @@ take_turns (TarnThreadPool *pool, int worker)
 static void *
 worker_main (void *data)
 {
-  Worker         *self = data;
+  Worker *self = data;
   TarnThreadPool *pool = self->pool;
-  unsigned        seen = 0;
+  unsigned seen = 0;
 
   pthread_mutex_lock (&pool->lock);
   for (;;)

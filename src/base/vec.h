@@ -85,14 +85,15 @@ tarn_normalize (TarnVec3 a)
 static inline TarnVec3
 tarn_mat3_apply (const TarnMat3 *m, TarnVec3 v)
 {
-  return (TarnVec3){ tarn_dot (m->row[0], v), tarn_dot (m->row[1], v), tarn_dot (m->row[2], v) };
+  return (TarnVec3){ tarn_dot (m->row[0], v), tarn_dot (m->row[1], v),
+                     tarn_dot (m->row[2], v) };
 }
 
 static inline TarnVec3
 tarn_mat3_apply_transposed (const TarnMat3 *m, TarnVec3 v)
 {
-  return tarn_add_scaled (
-      tarn_add_scaled (tarn_scale (m->row[0], v.x), m->row[1], v.y), m->row[2], v.z);
+  return tarn_add_scaled (tarn_add_scaled (tarn_scale (m->row[0], v.x), m->row[1], v.y),
+                          m->row[2], v.z);
 }
 
 /* Rotates @v about the unit @axis by @angle_rad, right-handed (Rodrigues). */

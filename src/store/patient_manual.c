@@ -171,7 +171,7 @@ tarn_fields_write_manual (GString *out, const char *version)
   g_string_append_printf (out,
                           ".\\\" SPDX-License-Identifier: GPL-3.0-or-later\n"
                           ".\\\" Written by the program from its list of fields.\n"
-                          ".TH TARN\\-ANATOMY 5 \"\" \"Tarn %s\" \"File formats\"\n",
+                          ".TH TARN\\-ANATOMY 5 \"2026-11-25\" \"Tarn %s\" \"File formats\"\n",
                           version);
   g_string_append (out, head);
   for (int group = 0; group < TARN_GROUPS; group++)

@@ -148,7 +148,8 @@ build (TarnBody *body, TarnProblem *problem)
     return status;
 
   tarn_region_list (body);
-  return tarn_cells_build (body);
+  status = tarn_cells_build (body);
+  return status == TARN_OK ? tarn_facets_build (body) : status;
 }
 
 TarnStatus
@@ -188,6 +189,7 @@ tarn_body_free (TarnBody *body)
   tarn_mesh_clear (&body->lumen_mesh);
   tarn_mesh_clear (&body->wall_mesh);
   free (body->cell);
+  free (body->facet);
   free (body);
 }
 

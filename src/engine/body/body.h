@@ -73,14 +73,28 @@ TarnTissue tarn_body_tissue (const TarnBody *body, TarnVec3 p_mm);
 typedef struct
 {
   uint8_t tissue;     /* TarnTissue, or TARN_CELL_MIXED */
-  uint8_t background; /* for a mixed cell: private to tarn_body_tissue_in_cell () */
+  uint8_t background; /* for a mixed cell: the tissue where no candidate holds */
+  uint8_t facets;     /* how many; 0 in a mixed cell: ask tarn_body_tissue_in_cell () */
   uint32_t candidates;
+  uint32_t first_facet;
 } TarnCell;
+
+/* A border within a mixed cell, taken as flat: with q = p − the cell's middle, the first facet
+ * of the cell for which normal·q + offset_mm < 0 gives the tissue, else the background does.
+ * Within 0.3 mm of the exact border. */
+#define TARN_FACETS_MAX 8
+typedef struct
+{
+  float normal[3]; /* unit */
+  float offset_mm;
+  uint8_t tissue;
+} TarnFacet;
 typedef struct
 {
   TarnVec3 corner_mm;            /* of cell 0,0,0 */
   int cells_x, cells_y, cells_z; /* each even */
   const TarnCell *cell;          /* [z][y][x] */
+  const TarnFacet *facet;        /* of all cells: from first_facet on */
 } TarnCells;
 /* Points outside the grid are TARN_TISSUE_AIR, or soft tissue where the torso goes on. */
 const TarnCells *tarn_body_cells (const TarnBody *body);

@@ -10,16 +10,24 @@
 #define SWELL     0.18
 
 void
+tarn_lumen_scale (TarnLumen *lumen, TarnVec3 half_mm)
+{
+  lumen->half_mm = half_mm;
+  lumen->per_half = tarn_vec3 (1 / half_mm.x, 1 / half_mm.y, 1 / half_mm.z);
+}
+
+void
 tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient)
 {
   const TarnBladder *bladder = &patient->bladder;
   *lumen = (TarnLumen){
     .empty = bladder->volume_ml < TARN_EMPTY_ML,
-    .half_mm = { bladder->width_mm / 2, bladder->height_mm / 2, bladder->length_mm / 2 },
     .neck = NECK_LOSS * bladder->pear,
     .swell = SWELL * bladder->irregular,
     .wall_mm = bladder->wall_mm,
   };
+  tarn_lumen_scale (
+      lumen, tarn_vec3 (bladder->width_mm / 2, bladder->height_mm / 2, bladder->length_mm / 2));
 
   /* Directions and weights of the lumps; the weights' magnitudes add up to 1. */
   double sum = 0;
@@ -63,8 +71,8 @@ lumps_at (const TarnLumen *lumen, TarnVec3 m, TarnVec3 *slope)
 static inline double
 neck_at (const TarnLumen *lumen, double z, double *slope)
 {
-  double t = tarn_clamp ((NECK_TOP - z) / (1 + NECK_TOP), 0, 1);
-  *slope = lumen->neck * 6 * t * (1 - t) / (1 + NECK_TOP);
+  double t = tarn_clamp ((NECK_TOP - z) * (1 / (1 + NECK_TOP)), 0, 1);
+  *slope = lumen->neck * 6 * t * (1 - t) * (1 / (1 + NECK_TOP));
   return 1 - lumen->neck * t * t * (3 - 2 * t);
 }
 
@@ -79,25 +87,35 @@ tarn_lumen_point_mm (const TarnLumen *lumen, TarnVec3 direction)
                     lumen->centre_mm.z + lumen->half_mm.z * q.z);
 }
 
-double
-tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
+/* Of a point: where it is in the round body, and what the way there did to it. */
+typedef struct
 {
-  const TarnVec3 *half = &lumen->half_mm;
-  TarnVec3 q = tarn_sub (p_mm, lumen->centre_mm);
-  q.z /= half->z;
-  double slope, width = neck_at (lumen, q.z, &slope);
-  q.x /= half->x * width;
-  q.y /= half->y * width;
-  double length = tarn_length (q);
-  if (length < 1e-6)
-    {
-      if (gradient != NULL)
-        *gradient = tarn_vec3 (0, 0, 1 / half->z);
-      return -1;
-    }
+  TarnVec3 q;
+  double width, narrow, slope; /* left by the neck; its inverse; its change with q.z */
+} Round;
 
-  /* In the round body, then through neck and stretch by the chain rule. */
-  TarnVec3 m = tarn_scale (q, 1 / length), g = m;
+static inline Round
+round_of (const TarnLumen *lumen, TarnVec3 p_mm)
+{
+  TarnVec3 q = tarn_sub (p_mm, lumen->centre_mm);
+  q.z *= lumen->per_half.z;
+  Round r = { .width = 1, .narrow = 1 };
+  if (lumen->neck > 0 && q.z < NECK_TOP)
+    {
+      r.width = neck_at (lumen, q.z, &r.slope);
+      r.narrow = 1 / r.width;
+    }
+  q.x *= lumen->per_half.x * r.narrow;
+  q.y *= lumen->per_half.y * r.narrow;
+  r.q = q;
+  return r;
+}
+
+/* Level and slope at a place in the round body, |q| = @length > 0. */
+static inline double
+level_at (const TarnLumen *lumen, const Round *r, double length, TarnVec3 *gradient)
+{
+  TarnVec3 q = r->q, m = tarn_scale (q, 1 / length), g = m;
   double level = length - 1;
   if (lumen->swell > 0)
     {
@@ -109,10 +127,45 @@ tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
           g = tarn_add_scaled (g, s, -lumen->swell / length);
         }
     }
+  /* Through neck and stretch by the chain rule. */
   if (gradient != NULL)
-    *gradient = tarn_vec3 (g.x / (half->x * width), g.y / (half->y * width),
-                           (g.z - (q.x * g.x + q.y * g.y) * slope / width) / half->z);
+    *gradient = tarn_vec3 (
+        g.x * lumen->per_half.x * r->narrow, g.y * lumen->per_half.y * r->narrow,
+        (g.z - (q.x * g.x + q.y * g.y) * r->slope * r->narrow) * lumen->per_half.z);
   return level;
+}
+
+#define CORE 1e-6 /* of the round body, where there is no direction */
+
+double
+tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
+{
+  Round r = round_of (lumen, p_mm);
+  double length = tarn_length (r.q);
+  if (length >= CORE)
+    return level_at (lumen, &r, length, gradient);
+  if (gradient != NULL)
+    *gradient = tarn_vec3 (0, 0, lumen->per_half.z);
+  return -1;
+}
+
+TarnBladderPlace
+tarn_lumen_place (const TarnLumen *lumen, TarnVec3 p_mm)
+{
+  /* Far inside or outside needs no root. */
+  Round r = round_of (lumen, p_mm);
+  double square = tarn_dot (r.q, r.q);
+  if (square < lumen->surely_in)
+    return lumen->empty ? TARN_IN_WALL : TARN_IN_LUMEN;
+  if (square > lumen->surely_off)
+    return TARN_OFF_BLADDER;
+
+  TarnVec3 g;
+  double level = level_at (lumen, &r, sqrt (square), &g);
+  if (level < 0 && !lumen->empty)
+    return TARN_IN_LUMEN;
+  double reach = lumen->wall_mm * lumen->wall_mm * tarn_dot (g, g);
+  return level < 0 || level * level < reach ? TARN_IN_WALL : TARN_OFF_BLADDER;
 }
 
 double
@@ -143,10 +196,9 @@ tarn_lumen_wall_point_mm (const TarnLumen *lumen, TarnVec3 direction)
 
 /* Shells of the round body on which slope and bend are sampled, and the part of them in which
  * the bend's bound holds. */
-#define SHELL_LOW  0.5
-#define SHELL_HIGH 2.2
-#define SHELLS     12
-#define AROUND     12
+#define SHELL_LOW 0.5
+#define SHELLS    12
+#define AROUND    12
 
 static TarnVec3
 shell_point_mm (const TarnLumen *lumen, double radius, int up, int around)
@@ -206,12 +258,15 @@ bound_box (TarnLumen *lumen)
 void
 tarn_lumen_bound (TarnLumen *lumen)
 {
+  TarnVec3 per = lumen->per_half;
+  double thick = lumen->wall_mm * fmax (per.x, fmax (per.y, per.z));
+  lumen->shell_most = fmax (2.2, 1.4 + 1.2 * thick);
   lumen->slope_most = lumen->bend_most = 0;
   for (int shell = 0; shell < SHELLS; shell++)
     for (int up = 0; up < AROUND; up++)
       for (int around = 0; around < AROUND; around++)
         {
-          double radius = SHELL_LOW + (SHELL_HIGH - SHELL_LOW) * shell / (SHELLS - 1);
+          double radius = SHELL_LOW + (lumen->shell_most - SHELL_LOW) * shell / (SHELLS - 1);
           TarnVec3 g, p = shell_point_mm (lumen, radius, up, around);
           tarn_lumen_level (lumen, p, &g);
           lumen->slope_most = fmax (lumen->slope_most, tarn_length (g));
@@ -219,6 +274,11 @@ tarn_lumen_bound (TarnLumen *lumen)
         }
   lumen->slope_most *= 1.15;
   lumen->bend_most *= 1.4;
+
+  /* Squares of |q|, for tarn_lumen_place (). */
+  double in = 1 - lumen->swell, off = 1 + lumen->swell + lumen->wall_mm * lumen->slope_most;
+  lumen->surely_in = in * in;
+  lumen->surely_off = off * off;
   bound_box (lumen);
 }
 
@@ -228,12 +288,12 @@ tarn_lumen_bound (TarnLumen *lumen)
 static bool
 may_cross (const TarnLumen *lumen, double level, double steep, double radius_mm)
 {
-  double away = fmin (fabs (level), level < 0 ? 1 - SHELL_LOW : SHELL_HIGH - 1);
+  double away = fmin (fabs (level), level < 0 ? 1 - SHELL_LOW : lumen->shell_most - 1);
   if (away > lumen->slope_most * radius_mm)
     return false;
   double room = lumen->slope_most * radius_mm;
   bool near = 1 + level - room > SHELL_LOW + lumen->swell
-              && 1 + level + room < SHELL_HIGH - lumen->swell;
+              && 1 + level + room < lumen->shell_most - lumen->swell;
   return !near || away <= (steep + 0.5 * lumen->bend_most * radius_mm) * radius_mm;
 }
 

@@ -28,12 +28,15 @@ typedef struct
 {
   bool empty; /* no lumen; the shape only carries the wall */
   TarnVec3 centre_mm, half_mm;
-  double neck;  /* how much of the width the neck loses */
-  double swell; /* of the lumps */
+  TarnVec3 per_half; /* 1 / half_mm */
+  double neck;       /* how much of the width the neck loses */
+  double swell;      /* of the lumps */
   TarnVec3 lump[TARN_LUMPS];
   double lump_weight[TARN_LUMPS];
   double wall_mm;
   /* Bounds for the cell table; see tarn_lumen_side (). */
+  double surely_in, surely_off; /* see tarn_lumen_place () */
+  double shell_most;            /* bounds hold up to this |q| */
   double slope_most, bend_most; /* of the level, per mm and per mm² */
   double wall_reach_mm;         /* no point of the wall is further from the lumen */
   TarnBox box;                  /* around wall and lumen */
@@ -41,7 +44,9 @@ typedef struct
 
 /* The shape with a half-size of @patient's proportions, around 0; not yet scaled. */
 void tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient);
-/* Once half_mm and centre_mm are final. */
+/* Sets half_mm, and what follows from it. */
+void tarn_lumen_scale (TarnLumen *lumen, TarnVec3 half_mm);
+/* Once shape and place are final. */
 void tarn_lumen_bound (TarnLumen *lumen);
 
 /* Where the surface meets the ray that left the unit sphere along the unit @direction. */
@@ -53,6 +58,15 @@ TarnVec3 tarn_lumen_wall_point_mm (const TarnLumen *lumen, TarnVec3 direction);
 double tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient);
 /* @gradient: out, unit; may be NULL. */
 double tarn_lumen_distance_mm (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient);
+
+/* What the point is in. */
+typedef enum
+{
+  TARN_IN_LUMEN,
+  TARN_IN_WALL,
+  TARN_OFF_BLADDER
+} TarnBladderPlace;
+TarnBladderPlace tarn_lumen_place (const TarnLumen *lumen, TarnVec3 p_mm);
 
 /* -1 or +1: every point within @radius_mm of @p_mm is inside or outside the lumen; 0: not
  * known. */

@@ -55,7 +55,7 @@ tarn_placement_scale (const TarnPatient *patient, const TarnMesh *sphere, TarnLu
 
   double wanted = patient->bladder.volume_ml * TARN_MM3_PER_ML;
   double shown = lumen->empty ? TARN_EMPTY_ML * TARN_MM3_PER_ML : wanted;
-  lumen->half_mm = tarn_scale (lumen->half_mm, cbrt (shown / smooth));
+  tarn_lumen_scale (lumen, tarn_scale (lumen->half_mm, cbrt (shown / smooth)));
 
   /* An empty lumen's mesh has no triangle; otherwise the facets, which cut corners, stand out
    * by a hair so that together they hold the volume. */

@@ -23,7 +23,18 @@ tarn_body_tissue_in_cell (const TarnBody *body, const TarnCell *cell, TarnVec3 p
 {
   for (uint32_t rest = cell->candidates; rest != 0; rest &= rest - 1)
     {
-      TarnTissue tissue = tarn_region_tissue (body, &body->region[__builtin_ctz (rest)], p_mm);
+      const TarnRegion *region = &body->region[__builtin_ctz (rest)];
+      if (region->kind == TARN_REGION_LUMEN)
+        {
+          /* One look says whether the wall can matter too. */
+          TarnBladderPlace place = tarn_lumen_place (&body->lumen, p_mm);
+          if (place == TARN_IN_LUMEN)
+            return region->tissue;
+          if (place == TARN_OFF_BLADDER)
+            rest &= ~body->wall_bit;
+          continue;
+        }
+      TarnTissue tissue = tarn_region_tissue (body, region, p_mm);
       if (tissue != TARN_TISSUES)
         return tissue;
     }

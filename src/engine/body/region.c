@@ -86,6 +86,7 @@ tarn_region_list (TarnBody *body)
   if (!body->lumen.empty)
     add (body, TARN_REGION_LUMEN, 0, TARN_TISSUE_URINE);
   add_solids (body, TARN_REGION_SOLID, is_diverticulum);
+  body->wall_bit = 1u << body->regions;
   add (body, TARN_REGION_WALL, 0, TARN_TISSUE_WALL);
   add_solids (body, TARN_REGION_SOLID, is_haematoma);
   add (body, TARN_REGION_LAYER, TARN_LAYER_FAT_INNER, TARN_TISSUE_FAT);
@@ -124,10 +125,11 @@ holds (const TarnBody *body, const TarnRegion *region, TarnVec3 p)
       return is_in_box (&body->back_bones, p)
              && tarn_skeleton_back_distance_mm (&body->bones, p) < 0;
     case TARN_REGION_LUMEN:
-      return is_in_box (&body->lumen.box, p) && tarn_lumen_level (&body->lumen, p, NULL) < 0;
+      return is_in_box (&body->lumen.box, p)
+             && tarn_lumen_place (&body->lumen, p) == TARN_IN_LUMEN;
     case TARN_REGION_WALL:
       return is_in_box (&body->lumen.box, p)
-             && tarn_lumen_distance_mm (&body->lumen, p, NULL) < body->lumen.wall_mm;
+             && tarn_lumen_place (&body->lumen, p) != TARN_OFF_BLADDER;
     default:
       return false;
     }

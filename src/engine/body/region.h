@@ -50,8 +50,10 @@ struct TarnBody
   TarnSolid solid[TARN_STRUCTURES_MAX];
   int regions;
   TarnRegion region[TARN_REGIONS_MAX];
+  uint32_t wall_bit; /* of the wall's region */
   TarnCells cells;
   TarnCell *cell; /* what cells.cell shows */
+  TarnFacet *facet; /* likewise */
   TarnMesh lumen_mesh, wall_mesh;
   double true_volume_ml;
   TarnVec3 lumen_centre_mm, lumen_size_mm;

@@ -22,6 +22,13 @@ power (double u)
   return u * u * sqrt (u);
 }
 
+/* tarn_smoothstep (), spared its division where the answer is 0 or 1. */
+static inline double
+step_up (double low, double high, double value)
+{
+  return value <= low ? 0 : value >= high ? 1 : tarn_smoothstep (low, high, value);
+}
+
 static inline TarnRange
 range_times (TarnRange a, TarnRange b) /* both >= 0 */
 {
@@ -41,13 +48,12 @@ tarn_torso_init (TarnTorso *torso, const TarnPatient *patient, double lift)
 
   *torso = (TarnTorso){ 0 };
   double middle = front + half_depth;
-  torso->oval[0] = (TarnOval){ half_width, middle, half_depth, half_depth };
-  torso->oval[1]
-      = (TarnOval){ half_width - skin, middle, half_depth - skin, half_depth - skin };
+  torso->oval[0] = (TarnOval){ half_width, middle, half_depth };
+  torso->oval[1] = (TarnOval){ half_width - skin, middle, half_depth - skin };
   /* However fat, half the torso is belly. */
   double belly_front = fmax (half_depth - cover, 0.5 * half_depth);
   torso->oval[2] = (TarnOval){ fmax (half_width - cover, 0.55 * half_width),
-                               belly_front - BONE_BEHIND_FAT_MM, belly_front, 0 };
+                               belly_front - BONE_BEHIND_FAT_MM, belly_front };
 
   double hang = 1 - lift;
   torso->pannus_mm = habitus->pannus_mm * hang;
@@ -76,8 +82,14 @@ tarn_torso_reach_back (TarnTorso *torso, const TarnPatient *patient, double y_mm
   double cover[3]
       = { 0, habitus->skin_mm, habitus->skin_mm + fmin (habitus->fat_mm, BACK_FAT_MAX_MM) };
   for (int k = 0; k < 3; k++)
-    torso->oval[k].half_back_mm = fmax (back - cover[k] - torso->oval[k].middle_y_mm,
-                                        0.2 * torso->oval[k].half_front_mm);
+    {
+      TarnOval *oval = &torso->oval[k];
+      oval->half_back_mm
+          = fmax (back - cover[k] - oval->middle_y_mm, 0.2 * oval->half_front_mm);
+      oval->per_width = 1 / oval->half_width_mm;
+      oval->per_front = 1 / oval->half_front_mm;
+      oval->per_back = 1 / oval->half_back_mm;
+    }
 }
 
 /* Offsets, and their bounds over a range of |x| and of z. */
@@ -88,9 +100,9 @@ pannus_mm (const TarnTorso *torso, double x, double z)
   if (torso->pannus_mm <= 0 || z <= torso->pannus_foot_mm || z >= torso->pannus_reach_mm)
     return 0;
   double half = torso->oval[0].half_width_mm;
-  return torso->pannus_mm * tarn_smoothstep (torso->pannus_foot_mm, torso->pannus_full_mm, z)
-         * (1 - tarn_smoothstep (torso->pannus_fade_mm, torso->pannus_reach_mm, z))
-         * (1 - tarn_smoothstep (0.4 * half, 0.9 * half, fabs (x)));
+  return torso->pannus_mm * step_up (torso->pannus_foot_mm, torso->pannus_full_mm, z)
+         * (1 - step_up (torso->pannus_fade_mm, torso->pannus_reach_mm, z))
+         * (1 - step_up (0.4 * half, 0.9 * half, fabs (x)));
 }
 
 static TarnRange
@@ -101,12 +113,10 @@ pannus_range (const TarnTorso *torso, TarnRange x, TarnRange z)
   double half = torso->oval[0].half_width_mm;
   double foot = torso->pannus_foot_mm, full = torso->pannus_full_mm;
   double fade = torso->pannus_fade_mm, reach = torso->pannus_reach_mm;
-  TarnRange rise
-      = { tarn_smoothstep (foot, full, z.low), tarn_smoothstep (foot, full, z.high) };
-  TarnRange fall
-      = { 1 - tarn_smoothstep (fade, reach, z.high), 1 - tarn_smoothstep (fade, reach, z.low) };
-  TarnRange side = { 1 - tarn_smoothstep (0.4 * half, 0.9 * half, x.high),
-                     1 - tarn_smoothstep (0.4 * half, 0.9 * half, x.low) };
+  TarnRange rise = { step_up (foot, full, z.low), step_up (foot, full, z.high) };
+  TarnRange fall = { 1 - step_up (fade, reach, z.high), 1 - step_up (fade, reach, z.low) };
+  TarnRange side = { 1 - step_up (0.4 * half, 0.9 * half, x.high),
+                     1 - step_up (0.4 * half, 0.9 * half, x.low) };
   TarnRange out = range_times (range_times (rise, fall), side);
   return (TarnRange){ out.low * torso->pannus_mm, out.high * torso->pannus_mm };
 }
@@ -116,20 +126,20 @@ static inline double
 flank (const TarnTorso *torso, double x)
 {
   double half = torso->oval[2].half_width_mm;
-  return 1 - tarn_smoothstep (0.55 * half, 0.95 * half, x);
+  return 1 - step_up (0.55 * half, 0.95 * half, x);
 }
 
 static inline double
 muscle_root (double z)
 {
-  return tarn_smoothstep (0, MUSCLE_ROOT_MM, z);
+  return step_up (0, MUSCLE_ROOT_MM, z);
 }
 
 static inline double
 muscle_across (const TarnTorso *torso, double x)
 {
   double linea = fmin (LINEA_ALBA_MM, torso->muscle_mm);
-  return linea + (torso->muscle_mm - linea) * tarn_smoothstep (3, 12, x);
+  return linea + (torso->muscle_mm - linea) * step_up (3, 12, x);
 }
 
 static inline double
@@ -152,8 +162,8 @@ muscle_range (const TarnTorso *torso, TarnRange x, TarnRange z)
 static inline double
 gap_depth (const TarnTorso *torso, double z)
 {
-  double moved = torso->moved_mm
-                 * (1 - tarn_smoothstep (torso->dome_mm, torso->dome_mm + MOVED_FADE_MM, z));
+  double moved
+      = torso->moved_mm * (1 - step_up (torso->dome_mm, torso->dome_mm + MOVED_FADE_MM, z));
   double depth = torso->muscle_mm + torso->gap_mm + moved;
   if (z < torso->joint_top_mm)
     {
@@ -215,10 +225,10 @@ tarn_torso_level (const TarnTorso *torso, TarnLayer layer, TarnVec3 p_mm)
   const TarnOval *oval = oval_of (torso, layer);
   double v = p_mm.y - oval->middle_y_mm;
   if (v < 0)
-    v = fmax (offset_mm (torso, layer, p_mm.x, p_mm.z) - v, 0) / oval->half_front_mm;
+    v = fmax (offset_mm (torso, layer, p_mm.x, p_mm.z) - v, 0) * oval->per_front;
   else
-    v /= oval->half_back_mm;
-  return power (fabs (p_mm.x) / oval->half_width_mm) + power (v) - 1;
+    v *= oval->per_back;
+  return power (fabs (p_mm.x) * oval->per_width) + power (v) - 1;
 }
 
 static TarnRange
@@ -240,18 +250,18 @@ tarn_torso_level_range (const TarnTorso *torso, TarnLayer layer, const TarnBox *
   if (low < 0)
     {
       TarnRange offset = offset_range (torso, layer, x, (TarnRange){ box->low.z, box->high.z });
-      v.low = fmax (offset.low - fmin (high, 0), 0) / oval->half_front_mm;
-      v.high = fmax (offset.high - low, 0) / oval->half_front_mm;
+      v.low = fmax (offset.low - fmin (high, 0), 0) * oval->per_front;
+      v.high = fmax (offset.high - low, 0) * oval->per_front;
     }
   if (high >= 0)
     {
-      v.low = fmin (v.low, fmax (low, 0) / oval->half_back_mm);
-      v.high = fmax (v.high, high / oval->half_back_mm);
+      v.low = fmin (v.low, fmax (low, 0) * oval->per_back);
+      v.high = fmax (v.high, high * oval->per_back);
     }
 
   /* A hair of slack for rounding. */
-  return (TarnRange){ power (x.low / oval->half_width_mm) + power (v.low) - 1 - 1e-9,
-                      power (x.high / oval->half_width_mm) + power (v.high) - 1 + 1e-9 };
+  return (TarnRange){ power (x.low * oval->per_width) + power (v.low) - 1 - 1e-9,
+                      power (x.high * oval->per_width) + power (v.high) - 1 + 1e-9 };
 }
 
 double
@@ -329,7 +339,7 @@ tarn_torso_crease (const TarnTorso *torso, double x_mm, double z_mm)
   /* Deepest just above the foot of the fold; closed 8 mm below, open by half the way up. */
   double half = torso->oval[0].half_width_mm, foot = torso->pannus_foot_mm;
   double middle = 0.5 * (foot + torso->pannus_full_mm);
-  return torso->crease * tarn_smoothstep (foot - 8, foot + 2, z_mm)
-         * (1 - tarn_smoothstep (foot + 2, middle, z_mm))
-         * (1 - tarn_smoothstep (0.4 * half, 0.9 * half, fabs (x_mm)));
+  return torso->crease * step_up (foot - 8, foot + 2, z_mm)
+         * (1 - step_up (foot + 2, middle, z_mm))
+         * (1 - step_up (0.4 * half, 0.9 * half, fabs (x_mm)));
 }

@@ -24,6 +24,7 @@
 typedef struct
 {
   double half_width_mm, middle_y_mm, half_front_mm, half_back_mm;
+  double per_width, per_front, per_back; /* their inverses, 1/mm */
 } TarnOval;
 
 /* Borders from outside in.  What lies outside a border and inside the one before it is skin,

@@ -333,7 +333,7 @@ chain_turn (void *context, int turn, int worker)
 }
 
 static TarnStatus
-fan_init (Fan *fan)
+fan_init (Fan *fan, const TarnFanField *field)
 {
   const TarnSweep *sweep = fan->sweep;
   bool wide = false;
@@ -343,10 +343,11 @@ fan_init (Fan *fan)
   int beyond = wide ? sweep->shots.beyond : 0;
   fan->lowest = -beyond;
   fan->count = sweep->planes + 2 * beyond;
-  fan->wide = tarn_plane_geometry_widened (&sweep->geometry, TARN_WIDE_HALF_SECTOR_RAD,
-                                           TARN_WIDE_DEPTH_MM, &fan->offset_lines);
+  fan->wide = tarn_plane_geometry_widened (
+      &sweep->geometry, field != NULL ? field->half_sector_rad : TARN_WIDE_HALF_SECTOR_RAD,
+      field != NULL ? field->depth_mm : TARN_WIDE_DEPTH_MM, &fan->offset_lines);
 
-  const TarnImageGeometry *field = wide ? &fan->wide : &sweep->geometry;
+  const TarnImageGeometry *largest = wide ? &fan->wide : &sweep->geometry;
   size_t slots = (size_t)fan->variants * (size_t)fan->count;
   fan->slot = calloc (slots, sizeof *fan->slot);
   fan->result = calloc (slots, sizeof *fan->result);
@@ -354,7 +355,7 @@ fan_init (Fan *fan)
   if (fan->slot == NULL || fan->result == NULL || fan->first == NULL)
     return TARN_NO_MEMORY;
   return tarn_crew_init (&fan->crew, fan->setup->parallel, fan->setup->plain,
-                         (size_t)field->lines * (size_t)field->samples);
+                         (size_t)largest->lines * (size_t)largest->samples);
 }
 
 static void
@@ -368,11 +369,12 @@ fan_clear (Fan *fan)
 
 TarnStatus
 tarn_fan_run (const TarnSweepSetup *setup, const TarnSweep *sweep,
-              const TarnFanVariant *variant, int variants, TarnReading *reading)
+              const TarnFanVariant *variant, int variants, const TarnFanField *wide,
+              TarnReading *reading)
 {
   assert (variants >= 1 && variants <= TARN_FAN_VARIANTS_MAX);
   Fan fan = { .setup = setup, .sweep = sweep, .variant = variant, .variants = variants };
-  TarnStatus status = fan_init (&fan);
+  TarnStatus status = fan_init (&fan, wide);
   if (status == TARN_OK)
     {
       choose_starts (&fan);
@@ -386,9 +388,9 @@ tarn_fan_run (const TarnSweepSetup *setup, const TarnSweep *sweep,
     }
   for (int v = 0; v < variants && status == TARN_OK; v++)
     {
-      bool wide = variant[v].wide;
-      reading[v] = tarn_fan_reading (&fan.result[place (&fan, v, wide ? fan.lowest : 0)],
-                                     wide ? fan.count : sweep->planes, sweep->step_rad);
+      bool whole = variant[v].wide;
+      reading[v] = tarn_fan_reading (&fan.result[place (&fan, v, whole ? fan.lowest : 0)],
+                                     whole ? fan.count : sweep->planes, sweep->step_rad);
     }
   fan_clear (&fan);
   return status;

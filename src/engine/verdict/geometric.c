@@ -201,6 +201,9 @@ share_out (const Survey *survey, double voxel_ml, TarnGeometricLoss *loss)
       for (int cause = 0; cause < TARN_CAUSES; cause++)
         causes += hidden[cause];
       loss->urine_ml += voxel_ml;
+      loss->half_sector_rad = fmax (loss->half_sector_rad, fabs ((double)voxel->line_rad));
+      loss->depth_mm
+          = fmax (loss->depth_mm, voxel->range_mm - survey->sweep->geometry.face_radius_mm);
       if (causes == 0)
         loss->seen_ml += voxel_ml;
       for (int cause = 0; cause < TARN_CAUSES; cause++)

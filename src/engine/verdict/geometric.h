@@ -10,10 +10,11 @@
 
 typedef struct
 {
-  double urine_ml;               /* the sum over voxels */
-  double seen_ml;                /* hidden by nothing */
-  double hidden_ml[TARN_CAUSES]; /* a voxel hidden by k causes gives each of them its part;
-                                    only edge, bone, gas and contact can hide */
+  double urine_ml;                  /* the sum over voxels */
+  double seen_ml;                   /* hidden by nothing */
+  double hidden_ml[TARN_CAUSES];    /* a voxel hidden by k causes gives each of them its part;
+                                       only edge, bone, gas and contact can hide */
+  double half_sector_rad, depth_mm; /* of the field that would just hold the urine */
 } TarnGeometricLoss;
 
 /* What the nominal pose of @sweep hides from it. */

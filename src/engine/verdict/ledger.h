@@ -42,10 +42,6 @@ const char *tarn_cause_name (TarnCause cause); /* as in the JSON: "other_fluid" 
 TarnLedger tarn_ledger_split (const double reading_ml[TARN_LEDGER_SETS], unsigned acting,
                               double truth_ml);
 
-/* The causes that can act in @sweep: bits by TarnCause. */
-TarnStatus tarn_ledger_acting (const TarnSweepSetup *setup, const TarnSweep *sweep,
-                               unsigned *acting);
-
 /**
  * Runs the sweep again with causes removed and splits its error.
  *

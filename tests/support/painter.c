@@ -106,7 +106,7 @@ obstacle_power (const PainterObstacle *obstacle, double depth_mm)
     case PAINTER_GAS:
       if (behind < 1)
         return power (25);
-      return power (-6 - 0.25 * behind) + (band < 1 ? power (8 - 0.35 * behind) : 0);
+      return power (-14 - 0.3 * behind) + (band < 1 ? power (-6 - 0.3 * behind) : 0);
     case PAINTER_DRY:
       return band < 1.2 ? power (20 - 2.0 * behind) : 0;
     }

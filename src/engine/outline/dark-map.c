@@ -16,15 +16,19 @@
 #include <string.h>
 
 /* All own design values. */
-#define ROW_MM           1.1f
-#define PATCH_MM         2.2f  /* of smoothing */
-#define DARK_UNDER_DB    12.0f /* under tissue */
-#define DARK_SOFT_DB     5.0f  /* half-width of the doubt about it */
-#define FOLLOW_PER_MM    0.12f /* of the difference */
-#define FOLLOW_DB_PER_MM 0.8f  /* at most */
-#define START_MM         20.0f /* below the face: where the tissue's level starts from */
-#define EMPTY_DB         8.0f  /* a picture must rise so far above black */
-#define BINS             128
+#define ROW_MM         1.1f
+#define PATCH_MM       2.2f  /* of smoothing */
+#define DARK_UNDER_DB  12.0f /* under tissue */
+#define DARK_SOFT_DB   5.0f  /* half-width of the doubt about it */
+#define FOLLOW_PER_MM  0.12f /* of the difference */
+#define RISE_DB_PER_MM 0.8f  /* at most; behind fluid tissue is brighter */
+#define FALL_DB_PER_MM 0.2f  /* slower, so as not to sink into the haze in front of fluid */
+#define BRIGHT_OVER_DB 12.0f /* walls and caps, which say nothing of the tissue */
+#define START_UNDER_DB 8.0f  /* a line may start so far under the others, for it may be dry */
+#define START_OVER_DB  3.0f
+#define LEVEL_LINES    6     /* each way, over which the tissue's level is even */
+#define START_MM       20.0f /* below the face: where the tissue's level starts from */
+#define EMPTY_DB       8.0f  /* a picture must rise so far above black */
 
 static void
 set_geometry (DarkMap *map, const TarnImageGeometry *geometry)
@@ -118,49 +122,72 @@ smooth_row (TarnOutlineWork *work, int row)
     out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
 }
 
-static int
-bin_of (const DarkMap *map, float level_db)
-{
-  int k = (int)(level_db + map->db_per_grey * 255);
-  return k < 0 ? 0 : k >= BINS ? BINS - 1 : k;
-}
-
-/* The median level of the first START_MM, of what is not black there; false when most is. */
+/* Where each line's tissue starts from: what it shows below the face, black left out.  False
+ * when there is hardly anything but black. */
 static bool
-start_level (const DarkMap *map, float *level_db)
+start_levels (TarnOutlineWork *work, float *start)
 {
-  float black = -map->db_per_grey * 255;
-  int bin[BINS] = { 0 };
-  int rows = (int)(START_MM / map->row_pitch_mm), bright = 0;
+  const DarkMap *map = &work->map;
+  float black = -map->db_per_grey * 255, all = 0, all_count = 0;
+  float sum[TARN_LINES_MAX] = { 0 }, count[TARN_LINES_MAX] = { 0 };
+  int rows = (int)(START_MM / map->row_pitch_mm);
 
   rows = rows < map->rows ? rows : map->rows;
-  for (int k = 0; k < rows * map->lines; k++)
-    if (map->level_db[k] > black + EMPTY_DB)
+  for (int row = 0; row < rows; row++)
+    for (int k = 0; k < map->lines; k++)
       {
-        bin[bin_of (map, map->level_db[k])]++;
-        bright++;
+        float level = map->level_db[row * map->lines + k];
+        float seen = level > black + EMPTY_DB ? 1 : 0;
+        sum[k] += seen * level;
+        count[k] += seen;
       }
-  if (bright * 8 < rows * map->lines)
+  for (int k = 0; k < map->lines; k++)
+    {
+      all += sum[k];
+      all_count += count[k];
+    }
+  if (all_count * 8 < (float)(rows * map->lines))
     return false;
-  int k = 0;
-  for (int sum = bin[0]; 2 * sum < bright; sum += bin[k])
-    k++;
-  *level_db = (float)k + 0.5f + black;
+  for (int k = 0; k < map->lines; k++)
+    {
+      float mean = all / all_count;
+      float level = (sum[k] + mean) / (count[k] + 1);
+      level = level < mean - START_UNDER_DB ? mean - START_UNDER_DB : level;
+      start[k] = level > mean + START_OVER_DB ? mean + START_OVER_DB : level;
+    }
   return true;
+}
+
+/* A box of lines beside, ends mirrored. */
+static void
+smooth_lines (TarnOutlineWork *work, const float *in, float *out)
+{
+  int lines = work->map.lines, half = LEVEL_LINES < lines / 2 - 1 ? LEVEL_LINES : lines / 2 - 1;
+  float share = 1 / (float)(2 * half + 1);
+
+  work->prefix[0] = 0;
+  for (int k = 0; k < lines; k++)
+    work->prefix[k + 1] = work->prefix[k] + in[k];
+  for (int k = half; k < lines - half; k++)
+    out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
+  for (int k = 0; k < half; k++)
+    {
+      out[k] = out[half];
+      out[lines - 1 - k] = out[lines - 1 - half];
+    }
 }
 
 /* Steps 2 and 3 of the essay. */
 static bool
-follow_tissue (DarkMap *map)
+follow_tissue (TarnOutlineWork *work)
 {
-  float tissue[TARN_LINES_MAX], start;
+  DarkMap *map = &work->map;
+  float tissue[TARN_LINES_MAX];
   float rate = FOLLOW_PER_MM * map->row_pitch_mm;
-  float most = FOLLOW_DB_PER_MM * map->row_pitch_mm;
+  float up = RISE_DB_PER_MM * map->row_pitch_mm, down = -FALL_DB_PER_MM * map->row_pitch_mm;
 
-  if (!start_level (map, &start))
+  if (!start_levels (work, tissue))
     return false;
-  for (int k = 0; k < map->lines; k++)
-    tissue[k] = start;
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
@@ -170,10 +197,13 @@ follow_tissue (DarkMap *map)
         {
           float over = level[k] - tissue[k];
           float move = over * rate;
-          move = move > most ? most : move < -most ? -most : move;
-          tissue[k] += over > -DARK_UNDER_DB ? move : 0;
-          out[k] = tissue[k];
-          float g = (level[k] - tissue[k] + DARK_UNDER_DB) * (1 / DARK_SOFT_DB);
+          move = move > up ? up : move < down ? down : move;
+          tissue[k] += over > -DARK_UNDER_DB && over < BRIGHT_OVER_DB ? move : 0;
+        }
+      smooth_lines (work, tissue, out);
+      for (int k = 0; k < map->lines; k++)
+        {
+          float g = (level[k] - out[k] + DARK_UNDER_DB) * (1 / DARK_SOFT_DB);
           g = g < -1 ? -1 : g;
           dark[k] = g > 1 ? 1 : g;
         }
@@ -191,7 +221,7 @@ tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_
   fold_rows (map, image, work->folded);
   for (int row = 0; row < map->rows; row++)
     smooth_row (work, row);
-  return follow_tissue (map);
+  return follow_tissue (work);
 }
 
 void

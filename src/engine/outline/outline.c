@@ -162,13 +162,24 @@ fill_outline (const TarnOutlineWork *work, const Path *path, TarnOutline *outlin
     outline->contrast_db = contrast / count[TARN_EVIDENCE_SEEN];
 }
 
+/* How far to believe an outline. */
+typedef enum
+{
+  BELIEF_NONE,
+  BELIEF_OPEN,   /* runs into the sector's edge and shows no far border */
+  BELIEF_CLOSED, /* bordered on the far side too */
+} Belief;
+
 /* A region of fluid has a border on a fair share of its rays, on its far side too; or it runs
- * into the depth limit and its flanks do not follow the lines, as those of a shadow do. */
-static bool
-is_believable (const TarnOutline *outline)
+ * into the edge and its flanks do not follow the lines, as those of a shadow do. */
+static Belief
+believe (const TarnOutline *outline)
 {
   int seen = 0, far = 0, along = 0;
 
+  if (outline->area_mm2 < AREA_LEAST_MM2 || outline->contrast_db < CONTRAST_LEAST_DB
+      || outline->seen < SEEN_LEAST)
+    return BELIEF_NONE;
   for (int ray = 0; ray < RAYS; ray++)
     {
       const TarnOutlinePoint *p = &outline->point[ray];
@@ -183,9 +194,26 @@ is_believable (const TarnOutline *outline)
       far += facing > FACING;
       along += fabsf (facing) < ALONG;
     }
-  return outline->area_mm2 >= AREA_LEAST_MM2 && outline->contrast_db >= CONTRAST_LEAST_DB
-         && outline->seen >= SEEN_LEAST
-         && (far >= FAR_LEAST * RAYS || (outline->at_edge > 0 && along < ALONG_MOST * seen));
+  if (far >= FAR_LEAST * RAYS)
+    return BELIEF_CLOSED;
+  return outline->at_edge > 0 && along < ALONG_MOST * seen ? BELIEF_OPEN : BELIEF_NONE;
+}
+
+/* One region, from its seed to its outline. */
+static void
+outline_region (TarnOutlineWork *work, const TarnImage *image, const TarnOutlineHints *hints,
+                const Seed *seed, TarnOutline *outline)
+{
+  Path path = { .u_mm = seed->u_mm, .v_mm = seed->v_mm };
+
+  find_path (work, &path);
+  mark_edges (&path);
+  if (hints != NULL && hints->neighbour != NULL && hints->neighbour->found)
+    tarn_path_guide (work, hints->neighbour, &path);
+  tarn_border_refine (work, image, hints, &path);
+  set_evidence (work, &path);
+  tarn_path_bridge (work, &path);
+  fill_outline (work, &path, outline);
 }
 
 TarnStatus
@@ -213,20 +241,15 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
 
   Seed seed[PATCHES];
   int seeds = tarn_seed_find (work, look_u, look_v, seed);
+  TarnOutline fresh;
   for (int k = 0; k < seeds; k++)
     {
-      Path path = { .u_mm = seed[k].u_mm, .v_mm = seed[k].v_mm };
-      find_path (work, &path);
-      mark_edges (&path);
-      if (neighbour != NULL && neighbour->found)
-        tarn_path_guide (work, neighbour, &path);
-      tarn_border_refine (work, image, hints, &path);
-      set_evidence (work, &path);
-      tarn_path_bridge (work, &path);
-      fill_outline (work, &path, outline);
-      if (is_believable (outline))
-        return TARN_OK;
+      outline_region (work, image, hints, &seed[k], &fresh);
+      Belief belief = believe (&fresh);
+      if (belief == BELIEF_CLOSED || (belief == BELIEF_OPEN && !outline->found))
+        *outline = fresh;
+      if (belief == BELIEF_CLOSED)
+        break;
     }
-  *outline = (TarnOutline){ 0 };
   return TARN_OK;
 }

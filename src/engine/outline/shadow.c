@@ -18,6 +18,7 @@
 #define BESIDE_LINES 5
 #define BESIDE_MM    4.0f  /* a tail beside belongs to the same shadow if it starts so near */
 #define NEAR_FACE_MM 10.0f /* darkness that starts within this of the face is no fluid */
+#define GAP_LINES    10
 #define WIDEN_LINES  2
 
 /* The first row of the dark tail at the end of a line. */
@@ -69,6 +70,24 @@ mean_cap (const DarkMap *map, const int *start, const float *cap, int line)
   return count > 0 ? sum / (float)count : 0;
 }
 
+/* Closes small gaps between shadowed lines: gas rings down here and there as a bright streak.
+ */
+static void
+close_gaps (const DarkMap *map, int *from)
+{
+  int last = -1;
+
+  for (int line = 0; line < map->lines; line++)
+    {
+      if (from[line] >= map->rows)
+        continue;
+      if (last >= 0 && line - last > 1 && line - last <= GAP_LINES)
+        for (int k = last + 1; k < line; k++)
+          from[k] = from[last] > from[line] ? from[last] : from[line];
+      last = line;
+    }
+}
+
 void
 tarn_shadow_mark (DarkMap *map, const TarnImage *image)
 {
@@ -89,6 +108,7 @@ tarn_shadow_mark (DarkMap *map, const TarnImage *image)
                     && (near_face || mean_cap (map, start, cap, line) > CAP_OVER_DB);
       from[line] = capped ? start[line] : map->rows;
     }
+  close_gaps (map, from);
   /* The edge of a shadow is blurred by the beam. */
   for (int line = 0; line < map->lines; line++)
     {

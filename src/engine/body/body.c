@@ -5,6 +5,7 @@
 
 #include "base/units.h"
 #include "engine/body/cells.h"
+#include "engine/body/facets.h"
 #include "engine/body/placement.h"
 #include "engine/body/region.h"
 #include "engine/body/volume.h"

@@ -3,8 +3,11 @@
  * query.c: what a point is made of, and what a ray meets. */
 #include "engine/body/region.h"
 
-/* A ray looks this often; no layer that matters is thinner. */
-#define MARCH_MM 0.4
+/* A ray looks this often, and more often as long as it may be in the skin; no layer that
+ * matters is thinner. */
+#define MARCH_MM      0.4
+#define MARCH_SKIN_MM 0.1
+#define SKIN_MOST_MM  8.0
 
 TarnTissue
 tarn_body_tissue (const TarnBody *body, TarnVec3 p_mm)
@@ -199,7 +202,7 @@ tarn_body_column (const TarnBody *body, TarnVec3 from_mm, TarnVec3 direction, do
   bool deep = false;
   for (double at = 0; at < reach_mm && tissue != TARN_TISSUE_BONE;)
     {
-      double next = fmin (at + MARCH_MM, reach_mm);
+      double next = fmin (at + (at < SKIN_MOST_MM ? MARCH_SKIN_MM : MARCH_MM), reach_mm);
       TarnTissue there = tissue_at (body, tarn_add_scaled (from_mm, direction, next));
       if (there != tissue)
         {

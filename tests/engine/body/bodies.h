@@ -9,6 +9,7 @@
 #include "engine/patient/fields.h"
 
 #include <glib.h>
+#include <string.h>
 
 /* As if a patient file said `key=value`. */
 static inline void

@@ -32,8 +32,8 @@ void tarn_picture_draw_plane (cairo_t *cr, double width, double height,
  * angle.  @angle_deg: one a plane. */
 typedef struct
 {
-  int planes; /* >= 1 */
-  const TarnPlanePicture *plane;
+  int planes;                    /* >= 1 */
+  const TarnPlanePicture *plane; /* all of one geometry */
   const double *angle_deg;
   const char *title; /* one line; NULL: none */
 } TarnSheetPicture;

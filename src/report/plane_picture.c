@@ -105,7 +105,9 @@ tarn_picture_draw_plane (cairo_t *cr, double width, double height,
   TarnSectorPlace place
       = tarn_sector_fit (geometry, MARGIN, MARGIN, width - 2 * MARGIN - SCALE_WIDTH,
                          height - 2 * MARGIN - CAPTION);
-  tarn_sector_paint (cr, &plane->image, &place);
+  TarnSectorMap *map = tarn_sector_map_new (geometry, &place);
+  tarn_sector_paint (cr, map, &plane->image, 0, 0);
+  tarn_sector_map_free (map);
   if (plane->outline != NULL)
     tarn_outline_stroke (cr, plane->outline, &place, 2);
   draw_depth_scale (cr, geometry, &place, width - MARGIN - SCALE_WIDTH + 6);

@@ -1,11 +1,33 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A map holds taps² taps for each pixel of the sector's box, row by row:
+ *
+ *   pixel (0,0): tap, tap, …   pixel (1,0): tap, tap, …
+ *
+ * A tap names four samples by the first of them and says how to weigh them, and how much of
+ * the tap lies inside the sector. */
 #include "report/sector.h"
 
 #include "base/vec.h"
 
 #include <stddef.h>
+#include <stdlib.h>
 
-#define TAPS_MAX 4 /* averaged along each side of a pixel */
+#define TAPS_MAX 3 /* along each side of a pixel */
+
+typedef struct
+{
+  int line, sample;
+  float next_line, next_sample; /* their weights, [0, 1] */
+  float cover;                  /* [0, 1] */
+} Tap;
+
+struct TarnSectorMap
+{
+  int left, top, width, height; /* of the box, in whole pixels */
+  int taps;                     /* in a pixel */
+  Tap tap[];
+};
 
 /* The sector's own box in the plane's frame. */
 typedef struct
@@ -40,91 +62,128 @@ tarn_sector_fit (const TarnImageGeometry *geometry, double x, double y, double w
   return place;
 }
 
-/* The grey value between four samples. */
-static double
-sample_at (const TarnImage *image, double line, double sample)
+/* @soft_mm: half a pixel, over which the sector's borders fade. */
+static Tap
+tap_at (const TarnImageGeometry *geometry, double u_mm, double v_mm, double soft_mm)
 {
-  const TarnImageGeometry *g = &image->geometry;
-  line = tarn_clamp (line, 0, g->lines - 1);
-  sample = tarn_clamp (sample, 0, g->samples - 1);
-  int k = (int)line < g->lines - 1 ? (int)line : g->lines - 2;
-  int j = (int)sample < g->samples - 1 ? (int)sample : g->samples - 2;
-  double a = line - k, b = sample - j;
-
-  const uint8_t *here = image->grey + (size_t)k * (size_t)image->stride + j;
-  const uint8_t *next = here + image->stride;
-  return (1 - a) * ((1 - b) * here[0] + b * here[1]) + a * ((1 - b) * next[0] + b * next[1]);
-}
-
-/* Grey and coverage of one point of the plane; @soft_mm is half a pixel. */
-static double
-point_at (const TarnImage *image, double u_mm, double v_mm, double soft_mm, double *coverage)
-{
-  const TarnImageGeometry *g = &image->geometry;
-  double radius_mm = hypot (u_mm, v_mm), angle_rad = atan2 (u_mm, v_mm);
-  double line = (angle_rad - g->first_angle_rad) / g->line_pitch_rad;
-  double depth_mm = radius_mm - g->face_radius_mm;
+  double radius_mm = sqrt (u_mm * u_mm + v_mm * v_mm);
+  double line = (atan2 (u_mm, v_mm) - geometry->first_angle_rad) / geometry->line_pitch_rad;
+  double depth_mm = radius_mm - geometry->face_radius_mm;
 
   /* How far inside each border, in mm; the least of them decides. */
-  double side_mm = fmin (line, g->lines - 1 - line) * g->line_pitch_rad * radius_mm;
-  double arc_mm = fmin (depth_mm, tarn_image_depth_limit_mm (g) - depth_mm);
-  double inside_mm = fmin (side_mm, arc_mm);
-  *coverage = tarn_clamp (0.5 + inside_mm / (2 * soft_mm), 0, 1);
-  return *coverage > 0 ? sample_at (image, line, depth_mm / g->sample_pitch_mm - 0.5) : 0;
+  double side_mm
+      = fmin (line, geometry->lines - 1 - line) * geometry->line_pitch_rad * radius_mm;
+  double arc_mm = fmin (depth_mm, tarn_image_depth_limit_mm (geometry) - depth_mm);
+  double cover = 0.5 + fmin (side_mm, arc_mm) / (2 * soft_mm);
+
+  line = tarn_clamp (line, 0, geometry->lines - 1);
+  double sample
+      = tarn_clamp (depth_mm / geometry->sample_pitch_mm - 0.5, 0, geometry->samples - 1);
+  Tap tap = { .line = (int)fmin (line, geometry->lines - 2),
+              .sample = (int)fmin (sample, geometry->samples - 2),
+              .cover = (float)tarn_clamp (cover, 0, 1) };
+  tap.next_line = (float)(line - tap.line);
+  tap.next_sample = (float)(sample - tap.sample);
+  return tap;
+}
+
+/* The taps of one pixel whose middle is at (@u_mm, @v_mm), on a grid of @side by @side. */
+static void
+place_taps (const TarnImageGeometry *geometry, double u_mm, double v_mm, double pixel_mm,
+            int side, Tap *tap)
+{
+  for (int j = 0; j < side; j++)
+    for (int i = 0; i < side; i++)
+      *tap++ = tap_at (geometry, u_mm + ((i + 0.5) / side - 0.5) * pixel_mm,
+                       v_mm + ((j + 0.5) / side - 0.5) * pixel_mm, pixel_mm / 2);
+}
+
+TarnSectorMap *
+tarn_sector_map_new (const TarnImageGeometry *geometry, const TarnSectorPlace *place)
+{
+  Box box = sector_box (geometry);
+  double pixel_mm = 1 / place->scale;
+  int side = (int)lround (pixel_mm / geometry->sample_pitch_mm);
+  side = side < 1 ? 1 : side > TAPS_MAX ? TAPS_MAX : side;
+
+  /* Whole pixels around the box, one to spare on each side for the smooth borders. */
+  int width = (int)ceil ((box.right_mm - box.left_mm) * place->scale) + 3;
+  int height = (int)ceil ((box.bottom_mm - box.top_mm) * place->scale) + 3;
+  size_t pixels = (size_t)width * (size_t)height, taps = (size_t)side * (size_t)side;
+  TarnSectorMap *map = malloc (sizeof *map + pixels * taps * sizeof (Tap));
+  if (map == NULL)
+    return NULL;
+  map->left = (int)floor (place->x0 + box.left_mm * place->scale) - 1;
+  map->top = (int)floor (place->y0 + box.top_mm * place->scale) - 1;
+  map->width = width;
+  map->height = height;
+  map->taps = (int)taps;
+
+  Tap *tap = map->tap;
+  for (int j = 0; j < height; j++)
+    for (int i = 0; i < width; i++, tap += taps)
+      place_taps (geometry, (map->left + i + 0.5 - place->x0) * pixel_mm,
+                  (map->top + j + 0.5 - place->y0) * pixel_mm, pixel_mm, side, tap);
+  return map;
+}
+
+void
+tarn_sector_map_free (TarnSectorMap *map)
+{
+  free (map);
+}
+
+/* The grey value between four samples. */
+static float
+tap_grey (const Tap *tap, const TarnImage *image)
+{
+  const uint8_t *here
+      = image->grey + (size_t)tap->line * (size_t)image->stride + (size_t)tap->sample;
+  const uint8_t *next = here + image->stride;
+  float a = here[0] + tap->next_sample * (float)(here[1] - here[0]);
+  float b = next[0] + tap->next_sample * (float)(next[1] - next[0]);
+  return a + tap->next_line * (b - a);
 }
 
 /* One pixel as premultiplied grey with alpha. */
 static uint32_t
-pixel_at (const TarnImage *image, double u_mm, double v_mm, double pixel_mm, int taps)
+pixel_of (const Tap *tap, int taps, const TarnImage *image)
 {
-  double grey = 0, alpha = 0;
-  for (int j = 0; j < taps; j++)
-    for (int i = 0; i < taps; i++)
+  float grey = 0, cover = 0;
+  for (int k = 0; k < taps; k++)
+    if (tap[k].cover > 0)
       {
-        double coverage, du = ((i + 0.5) / taps - 0.5) * pixel_mm,
-                         dv = ((j + 0.5) / taps - 0.5) * pixel_mm;
-        double value = point_at (image, u_mm + du, v_mm + dv, pixel_mm / 2, &coverage);
-        grey += value * coverage;
-        alpha += coverage;
+        grey += tap[k].cover * tap_grey (&tap[k], image);
+        cover += tap[k].cover;
       }
-  uint32_t g = (uint32_t)(grey / (taps * taps) + 0.5);
-  uint32_t a = (uint32_t)(alpha / (taps * taps) * 255 + 0.5);
+  uint32_t a = (uint32_t)(cover / (float)taps * 255 + 0.5f);
+  uint32_t g = (uint32_t)(grey / (float)taps + 0.5f);
   g = g < a ? g : a;
   return a << 24 | g << 16 | g << 8 | g;
 }
 
 void
-tarn_sector_paint (cairo_t *cr, const TarnImage *image, const TarnSectorPlace *place)
+tarn_sector_paint (cairo_t *cr, const TarnSectorMap *map, const TarnImage *image, int right,
+                   int down)
 {
-  if (image->geometry.lines < 2 || image->geometry.samples < 2)
-    return;
-  Box box = sector_box (&image->geometry);
-  double pixel_mm = 1 / place->scale;
-  int taps = (int)ceil (pixel_mm / image->geometry.sample_pitch_mm);
-  taps = taps < 1 ? 1 : taps > TAPS_MAX ? TAPS_MAX : taps;
-
-  /* Whole pixels around the box, one to spare on each side for the smooth borders. */
-  int left = (int)floor (place->x0 + box.left_mm * place->scale) - 1;
-  int top = (int)floor (place->y0 + box.top_mm * place->scale) - 1;
-  int width = (int)ceil ((box.right_mm - box.left_mm) * place->scale) + 3;
-  int height = (int)ceil ((box.bottom_mm - box.top_mm) * place->scale) + 3;
-
-  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, width, height);
-  if (cairo_surface_status (surface) == CAIRO_STATUS_SUCCESS)
+  /* An image without room is cairo's own way to say that memory ran out. */
+  cairo_surface_t *surface = cairo_image_surface_create (
+      CAIRO_FORMAT_ARGB32, map != NULL ? map->width : -1, map != NULL ? map->height : -1);
+  if (map != NULL && cairo_surface_status (surface) == CAIRO_STATUS_SUCCESS)
     {
       unsigned char *data = cairo_image_surface_get_data (surface);
       int stride = cairo_image_surface_get_stride (surface);
-      for (int j = 0; j < height; j++)
+      const Tap *tap = map->tap;
+      for (int j = 0; j < map->height; j++)
         {
           uint32_t *row = (uint32_t *)(void *)(data + (size_t)j * (size_t)stride);
-          double v_mm = (top + j + 0.5 - place->y0) * pixel_mm;
-          for (int i = 0; i < width; i++)
-            row[i] = pixel_at (image, (left + i + 0.5 - place->x0) * pixel_mm, v_mm, pixel_mm,
-                               taps);
+          for (int i = 0; i < map->width; i++, tap += map->taps)
+            row[i] = pixel_of (tap, map->taps, image);
         }
       cairo_surface_mark_dirty (surface);
-      cairo_set_source_surface (cr, surface, left, top);
-      cairo_paint (cr);
     }
+  cairo_set_source_surface (cr, surface, right + (map != NULL ? map->left : 0),
+                            down + (map != NULL ? map->top : 0));
+  cairo_paint (cr);
   cairo_surface_destroy (surface);
 }

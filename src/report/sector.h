@@ -19,6 +19,17 @@ typedef struct
 TarnSectorPlace tarn_sector_fit (const TarnImageGeometry *geometry, double x, double y,
                                  double width, double height);
 
-/* Paints the sector, bilinear between lines and samples, averaged where pixels are coarser
- * than samples, its sides and arcs smooth. */
-void tarn_sector_paint (cairo_t *cr, const TarnImage *image, const TarnSectorPlace *place);
+/* Which samples make each pixel: bilinear between lines and samples, averaged where pixels are
+ * coarser than samples, sides and arcs smooth.  Worked out once for many pictures of one
+ * geometry in one place. */
+typedef struct TarnSectorMap TarnSectorMap;
+
+/* @geometry: at least two lines and samples.  NULL when memory runs out. */
+TarnSectorMap *tarn_sector_map_new (const TarnImageGeometry *geometry,
+                                    const TarnSectorPlace *place);
+void tarn_sector_map_free (TarnSectorMap *map); /* NULL is allowed */
+
+/* Paints @image, of the map's geometry, at the map's place moved by whole pixels.
+ * A @map of NULL paints nothing and leaves @cr in an error of memory. */
+void tarn_sector_paint (cairo_t *cr, const TarnSectorMap *map, const TarnImage *image,
+                        int right, int down);

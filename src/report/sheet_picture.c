@@ -29,12 +29,13 @@ tarn_picture_sheet_size (int planes, int *width, int *height)
   *height = GAP + rows * (CELL_HEIGHT + GAP) + FOOT;
 }
 
+/* One plane in the cell whose corner is at (@x, @y), with the map of a cell at (0, 0). */
 static void
-draw_cell (cairo_t *cr, double x, double y, double width, double height,
-           const TarnPlanePicture *plane, double angle_deg)
+draw_cell (cairo_t *cr, int x, int y, const TarnSectorMap *map,
+           const TarnSectorPlace *at_origin, const TarnPlanePicture *plane, double angle_deg)
 {
-  TarnSectorPlace place = tarn_sector_fit (&plane->image.geometry, x, y, width, height - LABEL);
-  tarn_sector_paint (cr, &plane->image, &place);
+  TarnSectorPlace place = { at_origin->x0 + x, at_origin->y0 + y, at_origin->scale };
+  tarn_sector_paint (cr, map, &plane->image, x, y);
   if (plane->outline != NULL)
     tarn_outline_stroke (cr, plane->outline, &place, 1.5);
 
@@ -52,16 +53,22 @@ tarn_picture_draw_sheet (cairo_t *cr, double width, double height,
 {
   int columns = sheet_columns (sheet->planes);
   int rows = (sheet->planes + columns - 1) / columns;
-  double cell_width = (width - GAP) / columns - GAP;
-  double cell_height = (height - GAP - FOOT) / rows - GAP;
+  int cell_width = (int)(width - GAP) / columns - GAP;
+  int cell_height = (int)(height - GAP - FOOT) / rows - GAP;
 
   tarn_palette_source (cr, TARN_PALETTE_GROUND);
   cairo_paint (cr);
   cairo_select_font_face (cr, "sans-serif", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+
+  /* All planes share their geometry, so one map serves every cell. */
+  const TarnImageGeometry *geometry = &sheet->plane[0].image.geometry;
+  TarnSectorPlace place = tarn_sector_fit (geometry, 0, 0, cell_width, cell_height - LABEL);
+  TarnSectorMap *map = tarn_sector_map_new (geometry, &place);
   for (int k = 0; k < sheet->planes; k++)
     draw_cell (cr, GAP + k % columns * (cell_width + GAP),
-               GAP + k / columns * (cell_height + GAP), cell_width, cell_height,
-               &sheet->plane[k], sheet->angle_deg[k]);
+               GAP + k / columns * (cell_height + GAP), map, &place, &sheet->plane[k],
+               sheet->angle_deg[k]);
+  tarn_sector_map_free (map);
 
   char text[256];
   snprintf (text, sizeof text, "%s%sTraining only, synthetic anatomy",

@@ -90,7 +90,9 @@ test_sample_lands_where_its_echo_came_from (void)
   cairo_t *cr;
   cairo_surface_t *paper = paper_new (640, 500, &cr);
   TarnSectorPlace place = tarn_sector_fit (&geometry, 0, 0, 640, 500);
-  tarn_sector_paint (cr, &scene.plane.image, &place);
+  TarnSectorMap *map = tarn_sector_map_new (&geometry, &place);
+  tarn_sector_paint (cr, map, &scene.plane.image, 0, 0);
+  tarn_sector_map_free (map);
 
   double angle = geometry.first_angle_rad + line * geometry.line_pitch_rad;
   double radius = 15 + (sample + 0.5) * 0.5;
@@ -112,7 +114,9 @@ test_sector_fits_and_leaves_the_rest (void)
   cairo_t *cr;
   cairo_surface_t *paper = paper_new (400, 400, &cr);
   TarnSectorPlace place = tarn_sector_fit (&geometry, 50, 50, 300, 300);
-  tarn_sector_paint (cr, &scene.plane.image, &place);
+  TarnSectorMap *map = tarn_sector_map_new (&geometry, &place);
+  tarn_sector_paint (cr, map, &scene.plane.image, 0, 0);
+  tarn_sector_map_free (map);
 
   int painted = 0;
   for (int y = 0; y < 400; y++)

@@ -268,7 +268,7 @@ tarn_finish (TarnPlaneWork *work, unsigned without, uint8_t *grey, float *echo_d
                                        % (uint64_t)(TARN_NOISE_SAMPLES - TARN_SAMPLES_MAX));
     }
   int dry = setup->phantom == NULL && setup->contact != NULL && !(without & TARN_WITHOUT_DRY)
-            && fill_contact (work);
+            && (work->acting & TARN_WITHOUT_DRY) && fill_contact (work);
 
   TarnFinishJob job = {
     .line = work->line,

@@ -24,15 +24,54 @@ tarn_cell_place_mm (const TarnCells *cells, TarnCellPlace at)
   return tarn_add_scaled (cells->corner_mm, tarn_vec3 (at.x, at.y, at.z), TARN_CELL_MM);
 }
 
-static inline TarnTissue
-tarn_lookup (const TarnBody *body, const TarnCells *cells, TarnCellPlace at)
+/* The cell around a place inside the grid; NULL outside. */
+static inline const TarnCell *
+tarn_lookup_cell (const TarnCells *cells, TarnCellPlace at)
 {
   if (!(at.x >= 0 && at.y >= 0 && at.z >= 0 && at.x < (float)cells->cells_x
         && at.y < (float)cells->cells_y && at.z < (float)cells->cells_z))
+    return NULL;
+  return &cells->cell[((int)at.z * cells->cells_y + (int)at.y) * cells->cells_x + (int)at.x];
+}
+
+/* Signed distance of a place from a facet of the cell that it lies in, mm. */
+static inline float
+tarn_facet_distance_mm (const TarnFacet *facet, TarnCellPlace at)
+{
+  float x = (at.x - (float)(int)at.x - 0.5f) * (float)TARN_CELL_MM,
+        y = (at.y - (float)(int)at.y - 0.5f) * (float)TARN_CELL_MM,
+        z = (at.z - (float)(int)at.z - 0.5f) * (float)TARN_CELL_MM;
+  return facet->normal[0] * x + facet->normal[1] * y + facet->normal[2] * z + facet->offset_mm;
+}
+
+static inline TarnTissue
+tarn_lookup (const TarnBody *body, const TarnCells *cells, TarnCellPlace at)
+{
+  const TarnCell *cell = tarn_lookup_cell (cells, at);
+  if (cell == NULL)
     return tarn_body_tissue (body, tarn_cell_place_mm (cells, at));
-  const TarnCell *cell
-      = &cells->cell[((int)at.z * cells->cells_y + (int)at.y) * cells->cells_x + (int)at.x];
-  return cell->tissue != TARN_CELL_MIXED
-             ? (TarnTissue)cell->tissue
-             : tarn_body_tissue_in_cell (body, cell, tarn_cell_place_mm (cells, at));
+  if (cell->tissue != TARN_CELL_MIXED)
+    return (TarnTissue)cell->tissue;
+  if (cell->facets == 0)
+    return tarn_body_tissue_in_cell (body, cell, tarn_cell_place_mm (cells, at));
+  const TarnFacet *facet = cells->facet + cell->first_facet;
+  for (int k = 0; k < cell->facets; k++)
+    if (tarn_facet_distance_mm (&facet[k], at) < 0)
+      return (TarnTissue)facet[k].tissue;
+  return (TarnTissue)cell->background;
+}
+
+/* Unit normal of the tissue border nearest to a place that lies about on one. */
+static inline TarnVec3
+tarn_lookup_normal (const TarnBody *body, const TarnCells *cells, TarnCellPlace at)
+{
+  const TarnCell *cell = tarn_lookup_cell (cells, at);
+  if (cell == NULL || cell->tissue != TARN_CELL_MIXED || cell->facets == 0)
+    return tarn_body_normal (body, tarn_cell_place_mm (cells, at), NULL);
+  const TarnFacet *facet = cells->facet + cell->first_facet, *nearest = facet;
+  for (int k = 1; k < cell->facets; k++)
+    if (fabsf (tarn_facet_distance_mm (&facet[k], at))
+        < fabsf (tarn_facet_distance_mm (nearest, at)))
+      nearest = &facet[k];
+  return tarn_vec3 (nearest->normal[0], nearest->normal[1], nearest->normal[2]);
 }

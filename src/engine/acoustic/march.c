@@ -2,7 +2,7 @@
  *
  * The march: along each line from the face through the pressed body.
  *
- * Rays are straight.  Tissue is looked up in material coordinates every two samples; where it
+ * Rays are straight.  Tissue is looked up in material coordinates every four samples; where it
  * changes, the interface is found by halving.  What bone, gas and air do is written down
  * apart from the losses (`bone_sample` …), so that a picture without them needs no new march:
  * in `gain` they count as soft tissue. */
@@ -13,21 +13,21 @@
 
 #include <string.h>
 
-#define STEP_SAMPLES   2
-#define HALVINGS       4
-#define STEPS_PER_NODE (TARN_NODE_SAMPLES / STEP_SAMPLES)
+#define STEPS_PER_NODE 3
+#define STEP_SAMPLES   (TARN_NODE_SAMPLES / STEPS_PER_NODE)
+#define HALVINGS       5
 #define STEPS_MAX      (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
 #define NODES_MAX      (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
 
 /* A flat interface of reflection 1 stands this much above the speckle of soft tissue (own
- * design value; makes fat on muscle about +11 dB, bone a bright cap). */
-#define SPECULAR_GAIN 31.6f
+ * design value; makes fat on muscle about +16 dB, bone a bright cap). */
+#define SPECULAR_GAIN 56.0f
 /* Share of an interface's echo that does not care for the angle. */
 #define DIFFUSE_SHARE 0.12f
 /* sin² of the angle at which the mirror-like part has fallen to a quarter. */
 #define SPECULAR_SIN2 0.06f
-/* Reverberation in front of fluid, dB re the speckle that it mirrors: −18 under thin walls. */
-#define HAZE_DB            -18.0
+/* Reverberation in front of fluid, dB re the speckle that it mirrors: −15 under thin walls. */
+#define HAZE_DB            -15.0
 #define HAZE_DB_PER_FAT_MM 0.15
 #define HAZE_DB_MOST       10.0
 
@@ -46,6 +46,7 @@ typedef struct
   /* This line. */
   TarnVec3 direction;
   float dx[NODES_MAX], dy[NODES_MAX], dz[NODES_MAX], shift[NODES_MAX];
+  float apparent[NODES_MAX]; /* sample at which each node shows */
   uint8_t tissue[STEPS_MAX];
 } March;
 
@@ -87,6 +88,16 @@ apparent_sample (const March *march, double depth_mm)
   return (float)((depth_mm + shift) / march->pitch_mm - 0.5);
 }
 
+/* The same for the end of step @k, between nodes that hold the answer. */
+static float
+step_end_sample (const March *march, int k)
+{
+  int node = k / STEPS_PER_NODE, last = march->work->nodes.depths - 2;
+  node = node > last ? last : node;
+  float share = (float)(k + 1 - node * STEPS_PER_NODE) * (1.0f / STEPS_PER_NODE);
+  return march->apparent[node] + (march->apparent[node + 1] - march->apparent[node]) * share;
+}
+
 /* Takes the table's columns left and right of the row together. */
 static void
 enter_row (March *march, int row)
@@ -109,6 +120,8 @@ enter_row (March *march, int row)
       march->dy[d] = nodes->y[l] + (nodes->y[r] - nodes->y[l]) * f;
       march->dz[d] = nodes->z[l] + (nodes->z[r] - nodes->z[l]) * f;
       march->shift[d] = nodes->shift[l] + (nodes->shift[r] - nodes->shift[l]) * f;
+      march->apparent[d]
+          = (float)(d * TARN_NODE_SAMPLES) + march->shift[d] / (float)march->pitch_mm - 0.5f;
     }
 }
 
@@ -126,7 +139,8 @@ interface_echo (const March *march, double depth_mm, TarnTissue from, TarnTissue
       TarnVec3 p = material_at (march, depth_mm);
       TarnVec3 along = tarn_normalize (tarn_sub (material_at (march, depth_mm + 0.5), p));
       float cosine
-          = (float)tarn_dot (along, tarn_body_normal (march->work->setup.body, p, NULL));
+          = (float)tarn_dot (along, tarn_lookup_normal (march->work->setup.body, march->cells,
+                                                        tarn_cell_place (march->cells, p)));
       sin2 = fmaxf (0, 1 - cosine * cosine);
     }
   float fall = 1 + sin2 / SPECULAR_SIN2;
@@ -271,14 +285,17 @@ march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_d
           double depth
               = find_interface (march, (k - 0.5) * step_mm, (k + 0.5) * step_mm, before);
           note_interface (march, line, depth, before, tissue);
-          loss += march->passage_db[before][tissue];
+          /* The step before was charged to its end, not to the interface. */
+          loss += march->passage_db[before][tissue]
+                  + (march->loss_db_mm[tissue] - march->loss_db_mm[before])
+                        * (float)(k * step_mm - depth);
         }
       entered |= tissue != TARN_TISSUE_AIR;
       before = tissue;
       loss += march->loss_db_mm[tissue] * step;
       if (tissue == TARN_TISSUE_FAT && line->lakes == 0)
         fat_mm += step;
-      write_loss (&writer, apparent_sample (march, (k + 1) * step_mm), loss);
+      write_loss (&writer, step_end_sample (march, k), loss);
     }
   write_loss (&writer, (float)samples, loss);
   double haze_db = HAZE_DB + fmin (HAZE_DB_MOST, HAZE_DB_PER_FAT_MM * (double)fat_mm);
@@ -314,7 +331,7 @@ prepare (March *march, const TarnPlaneWork *work, unsigned without)
         march->passage_db[a][b] = r * r < 0.2f ? (float)(-20 * log10 (1 - (double)(r * r))) : 0;
       }
   for (int k = 0; k < TARN_TISSUES; k++)
-    march->ends[k] = tarn_tissue_sound ((TarnTissue)k)->opaque != 0;
+    march->ends[k] = k != TARN_TISSUE_AIR && tarn_tissue_sound ((TarnTissue)k)->opaque != 0;
   /* Between the face and the skin: gel, α 0.05 dB/cm/MHz. */
   march->loss_db_mm[TARN_TISSUE_AIR] = (float)(2 * 0.05 * work->beam.mhz / 10);
 }

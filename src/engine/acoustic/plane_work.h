@@ -78,7 +78,7 @@ typedef struct
  * Columns stand every TARN_NODE_ROWS rows from the middle row, which has column `middle`,
  * whatever the picture's width; nodes every TARN_NODE_SAMPLES samples from the face. */
 #define TARN_NODE_ROWS    8
-#define TARN_NODE_SAMPLES 10
+#define TARN_NODE_SAMPLES 12
 
 typedef struct
 {

@@ -10,11 +10,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Scatterers in a resolution cell, wherever density allows.  With the even spread of the
- * patterns this gives intensities the exponential distribution's contrast (own measurement). */
-#define PER_RESOLUTION_CELL 7.5
-/* A uniform jitter of this share of an octant loosens the even spread. */
-#define JITTER 0.18
+/* Scatterers in a resolution cell: with the even spread of the patterns enough for speckle of
+ * full contrast (own measurement); a few more in the deep, where they are cheap. */
+#define PER_RESOLUTION_CELL    8.0
+#define PER_RESOLUTION_CELL_MM (1 / 60.0)
+/* Jitter in shares of an octant: much longer than the wave, or the even spread would answer
+ * like a crystal. */
+#define JITTER 0.12
 /* Reach of the elevation weight (1 − t²)³ in −6 dB widths: half amplitude at t = 0.4543. */
 #define REACH_IN_WIDTHS (0.5 / 0.4543)
 /* ∫ (1 − t²)⁶ dt over −1…1. */
@@ -161,8 +163,8 @@ fill_depths (TarnPlaneWork *work)
       double depth_mm = k + 0.5;
       double lateral = tarn_beam_lateral_mm (&work->beam, depth_mm);
       double elevation = tarn_beam_elevation_mm (&work->beam, depth_mm);
-      double wanted
-          = PER_RESOLUTION_CELL / (lateral * elevation * tarn_beam_axial_mm (&work->beam));
+      double per_cell = PER_RESOLUTION_CELL + PER_RESOLUTION_CELL_MM * depth_mm;
+      double wanted = per_cell / (lateral * elevation * tarn_beam_axial_mm (&work->beam));
       double strata = tarn_clamp (wanted / per_stratum_mm3, 1, TARN_STRATA_MAX - 1);
 
       TarnDepthRow *row = &work->depth[k];
@@ -456,6 +458,7 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
   if (status != TARN_OK)
     return status;
 
+  double edge_rad = fmin (1.55, tarn_row_angle_rad (work, work->rows - 1));
   TarnScatterJob job = {
     .block = tables->block,
     .blocks = tables->blocks,
@@ -464,6 +467,7 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .w = tables->z,
     .shift = tables->shift,
     .cell = cells.cell,
+    .facet = cells.facet,
     .body = setup->body,
     .phantom = setup->phantom,
     .pattern = tables->pattern,
@@ -478,7 +482,8 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .rows = work->rows,
     .samples = setup->geometry.samples,
     .stride = work->stride,
-    .sine_reach = (float)sin (fmin (1.55, tarn_row_angle_rad (work, work->rows - 1))),
+    .edge_sine = (float)sin (edge_rad),
+    .edge_cosine = (float)cos (edge_rad),
     .grid = work->grid,
   };
   memcpy (job.swap, tables->swap, sizeof job.swap);

@@ -4,6 +4,9 @@
  */
 #include "engine/acoustic/scatter_kernel.h"
 
+/* Fluids scatter less than this, far under noise and haze: they are left silent. */
+#define SILENT 2e-3f
+
 typedef float TarnF4 __attribute__ ((vector_size (16)));
 
 /* A block's map from pattern coordinates to the plane's frame: trilinear between its corners.
@@ -22,6 +25,7 @@ typedef struct
   const float *sheet;
   int strata;
   float amplitude, fade, inverse_reach2;
+  float middle_mm[3]; /* of the cell, material */
 } Octant;
 
 TARN_INLINE void
@@ -155,6 +159,39 @@ weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cel
   return weight * amplitude;
 }
 
+/* Likewise, in a cell whose borders may be taken as flat: eight at a time. */
+TARN_INLINE TarnF8
+weigh_facets (const TarnScatterJob *job, const BlockMap *map, const Octant *octant, TarnF8 x,
+              TarnF8 y, TarnF8 z, TarnF8 weight)
+{
+  const TarnCell *cell = octant->cell;
+  const TarnFacet *facet = job->facet + cell->first_facet;
+  TarnF8 at[3];
+  material_places (map, x, y, z, at);
+  TarnF8 qx = at[0] - octant->middle_mm[0], qy = at[1] - octant->middle_mm[1],
+         qz = at[2] - octant->middle_mm[2];
+  TarnF8 amplitude = tarn_f8 (job->amplitude[cell->background]);
+  TarnI8 tissue = (TarnI8){ 0 } + cell->background;
+  unsigned met = 1u << cell->background;
+  for (int k = cell->facets - 1; k >= 0; k--)
+    {
+      TarnF8 distance = facet[k].normal[0] * qx + facet[k].normal[1] * qy
+                        + facet[k].normal[2] * qz + facet[k].offset_mm;
+      TarnI8 held = distance < 0;
+      amplitude = tarn_f8_select (held, tarn_f8 (job->amplitude[facet[k].tissue]), amplitude);
+      tissue = (held & facet[k].tissue) | (~held & tissue);
+      met |= 1u << facet[k].tissue;
+    }
+  if (met & 1u << TARN_TISSUE_FAT)
+    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_FAT,
+                                 texture (TARN_TISSUE_FAT, at[0], at[1], at[2]), tarn_f8 (1));
+  if (met & 1u << TARN_TISSUE_MUSCLE)
+    amplitude
+        *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
+                           texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
+  return weight * amplitude;
+}
+
 /* Whether any lane is not 0. */
 TARN_INLINE int
 any_lane (TarnF8 v)
@@ -203,6 +240,8 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   TarnF8 w = trilinear8 (map->term[2], x, y, z);
   TarnF8 t = tarn_f8_max (1 - w * w * octant->inverse_reach2, tarn_f8 (0));
   TarnF8 weight = t * t * t * amplitude;
+  if (!any_lane (t))
+    return;
 
   /* In the plane: distance from the centre, and the angle by its half, which stays tame. */
   TarnF8 u = trilinear8 (map->term[0], x, y, z);
@@ -234,7 +273,9 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
 
   /* Tissue. */
   int tissue = octant->cell->tissue;
-  if (tissue == TARN_CELL_MIXED || job->phantom != NULL)
+  if (tissue == TARN_CELL_MIXED && octant->cell->facets > 0)
+    weight = weigh_facets (job, map, octant, x, y, z, weight);
+  else if (tissue == TARN_CELL_MIXED)
     weight = weigh_mixed (job, map, octant->cell, x, y, z, r - job->face_radius_mm, weight);
   else if (tissue == TARN_TISSUE_FAT || tissue == TARN_TISSUE_MUSCLE)
     {
@@ -250,6 +291,17 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   quarter = tarn_f8_select (quarter > 0.5f, quarter - 1, quarter);
   splat (job, tarn_i8_from_f8 (row) + job->middle_row, tarn_i8_from_f8 (first),
          weight * sine_of_turns (quarter), weight * sine_of_turns (turns), at - first);
+}
+
+/* No tissue is alike everywhere: a slow unevenness of about ±1.5 dB, fixed to the tissue. */
+TARN_INLINE float
+mottle (const float at[3])
+{
+  float a = at[0] * 0.027f + at[1] * 0.019f + at[2] * 0.008f;
+  float b = at[1] * 0.034f - at[2] * 0.024f + at[0] * 0.006f;
+  a = fabsf (a - floorf (a) - 0.5f);
+  b = fabsf (b - floorf (b) - 0.5f);
+  return 0.56f + 0.88f * (a + b);
 }
 
 /* Whether all the lines near an octant have ended before it. */
@@ -272,7 +324,7 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
   float of_tissue = 1;
   if (job->phantom == NULL && octant->cell->tissue != TARN_CELL_MIXED)
     of_tissue = job->amplitude[octant->cell->tissue];
-  if (of_tissue < 1e-4f)
+  if (of_tissue < SILENT)
     return 0;
 
   float x = (index & 1) ? 0.75f : 0.25f, y = (index & 2) ? 0.75f : 0.25f,
@@ -281,7 +333,7 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
         w = trilinear1 (map->term[2], x, y, z);
   float r = sqrtf (u * u + v * v);
   float depth = r - job->face_radius_mm;
-  if (depth < -4 || fabsf (u) > job->sine_reach * r + 4)
+  if (depth < -4 || fabsf (u) * job->edge_cosine - v * job->edge_sine > 3.5f)
     return 0;
   int at = depth < 0 ? 0 : (int)depth;
   if (at >= job->depths)
@@ -292,8 +344,13 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
       = 0.25f * (fabsf (map->term[2][1]) + fabsf (map->term[2][2]) + fabsf (map->term[2][3]));
   if (fabsf (w) > row->reach_mm + half + 0.1f || is_dark (job, u, v, r, depth))
     return 0;
+  for (int axis = 0; axis < 3; axis++)
+    octant->middle_mm[axis] = block->origin_mm[axis]
+                              + (float)TARN_CELL_MM * (0.5f + (float)(swap[index] >> axis & 1));
   octant->strata = row->strata;
   octant->amplitude = row->amplitude * of_tissue;
+  if (job->phantom == NULL)
+    octant->amplitude *= mottle (octant->middle_mm);
   octant->fade = row->fade;
   octant->inverse_reach2 = 1 / (row->reach_mm * row->reach_mm);
   return 1;

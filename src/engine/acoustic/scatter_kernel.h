@@ -41,6 +41,7 @@ typedef struct
   int blocks;
   const float *u, *v, *w, *shift;
   const TarnCell *cell;
+  const TarnFacet *facet;
   const TarnBody *body;
   const TarnPhantom *phantom;
   const float *pattern;
@@ -56,7 +57,7 @@ typedef struct
   float cycles_per_mm; /* of depth: 2 / wavelength */
   int rows, samples, stride;
   const float *dark_from_mm; /* by row: beyond it neither it nor its neighbours have echoes */
-  float sine_reach;          /* sin of the outermost row's angle, and a bit */
+  float edge_sine, edge_cosine; /* of the outermost row's angle */
   float *grid;
 } TarnScatterJob;
 

@@ -12,11 +12,11 @@
 #include <stdbool.h>
 #include <string.h>
 
-/* Own design values.  The spread starts near the face's radius, grows as the face goes in, and
+/* Own design values.  The spread starts above the face's radius, grows as the face goes in, and
  * stays small where bone is close behind the face.  The mask of sacrum and spine is as wide as
  * the belly in front of them, so that what is pressed against them gives way sideways. */
-#define SPREAD_MM          18.0
-#define SPREAD_GROWTH      0.35
+#define SPREAD_MM          26.0
+#define SPREAD_GROWTH      0.3
 #define SPREAD_NEAR_MM     8.0
 #define FRONT_MASK_MM      25.0
 #define BACK_MASK_MM       70.0
@@ -116,25 +116,6 @@ sort_guards (TarnDeform *deform)
         swap_guards (deform, k, deform->front_guards++);
 }
 
-/* Where the pubic bones are nearest to @p_mm. */
-static TarnVec3
-nearest_on_front (const TarnDeform *deform, TarnVec3 p_mm)
-{
-  double least = INFINITY;
-  TarnVec3 nearest = { 0 };
-  for (int k = 0; k < deform->front_guards; k++)
-    {
-      TarnVec3 from = tarn_deform_from_core (&deform->guard[k], k == 0, p_mm);
-      double length = tarn_length (from), distance = length - deform->guard[k].radius_mm;
-      if (distance >= least)
-        continue;
-      least = distance;
-      double share = length > 0 ? fmin (deform->guard[k].radius_mm / length, 1) : 0;
-      nearest = tarn_sub (p_mm, tarn_scale (from, 1 - share));
-    }
-  return nearest;
-}
-
 /* How near the face's middle comes to bone @k on its way. */
 static double
 face_distance_mm (const TarnDeform *deform, int k)
@@ -187,13 +168,90 @@ count_rounds (const TarnDeform *deform)
   return (int)tarn_clamp (rounds, 1, ROUNDS_MAX);
 }
 
-/* Sets centre, gauge and strength of each step. */
+/* Calls @visit for points all over the pubic bones' cores, corners and ends included. */
+static void
+visit_front (TarnDeform *deform,
+             void (*visit) (TarnDeform *deform, const TarnDeformGuard *guard, TarnVec3 p_mm,
+                            void *data),
+             void *data)
+{
+  const TarnDeformGuard *box = &deform->guard[0];
+  for (int k = 0; k < 27; k++)
+    {
+      TarnVec3 own = { (k % 3 - 1) * box->half_mm.x, (k / 3 % 3 - 1) * box->half_mm.y,
+                       (k / 9 - 1) * box->half_mm.z };
+      TarnVec3 p = tarn_add (box->origin_mm, tarn_mat3_apply_transposed (&box->axes, own));
+      visit (deform, box, p, data);
+    }
+  for (int k = 1; k < deform->front_guards; k++)
+    for (int part = 0; part <= 8; part++)
+      {
+        const TarnDeformGuard *rod = &deform->guard[k];
+        visit (deform, rod, tarn_add_scaled (rod->origin_mm, rod->edge_mm, part / 8.0), data);
+      }
+}
+
+/* Moves the pole along @data, a unit direction in the plane across the press, until the mask
+ * of a bone's point, seen along the press, does not reach it. */
+static void
+clear_of_mask (TarnDeform *deform, const TarnDeformGuard *guard, TarnVec3 p_mm, void *data)
+{
+  const TarnVec3 *away = data;
+  double along = away->x * p_mm.x + away->y * p_mm.y;
+  double across = away->x * p_mm.y - away->y * p_mm.x;
+  double room = guard->reach_mm + TARN_DEFORM_POLE_MM;
+  if (fabs (across) >= room)
+    return;
+  double needed = along + sqrt (room * room - across * across);
+  if (needed > away->x * deform->pole_x_mm + away->y * deform->pole_y_mm)
+    {
+      deform->pole_x_mm = needed * away->x;
+      deform->pole_y_mm = needed * away->y;
+    }
+}
+
+/* The pole: on the beam's axis, or as much nearer to the head as bone makes necessary. */
+static void
+init_pole (TarnDeform *deform)
+{
+  TarnVec3 away = tarn_mat3_apply (&deform->frame, tarn_vec3 (0, 0, 1));
+  double length = hypot (away.x, away.y);
+  away = length > 1e-6 ? tarn_scale (away, 1 / length) : tarn_vec3 (1, 0, 0);
+  visit_front (deform, clear_of_mask, &away);
+}
+
+/* Sums for the least squares of G against A on the bones. */
+typedef struct
+{
+  double centre_mm, fit, weight;
+} GaugeFit;
+
+/* Where A is strong it matters most. */
+static void
+fit_gauge (TarnDeform *deform, const TarnDeformGuard *guard, TarnVec3 p_mm, void *data)
+{
+  (void)guard;
+  GaugeFit *fit = data;
+  double z = p_mm.z - fit->centre_mm, across2 = p_mm.x * p_mm.x + p_mm.y * p_mm.y;
+  double f = 1 / (across2 + z * z + deform->spread_mm * deform->spread_mm);
+  double x = p_mm.x - deform->pole_x_mm, y = p_mm.y - deform->pole_y_mm;
+  double r2 = x * x + y * y, weight = across2 * f * f;
+  fit->fit += weight * (p_mm.x * x + p_mm.y * y) * f / r2;
+  fit->weight += weight / r2;
+}
+
+/* Sets centre, strength and gauge of each step.  Of gauge times strength every step has the
+ * same for each millimetre of its advance, so that G's two flows cancel in bone. */
 static void
 init_steps (TarnDeform *deform)
 {
   double whole = deform->indentation_mm, way = 0;
   int rounds = count_rounds (deform);
-  TarnVec3 bone = nearest_on_front (deform, tarn_vec3 (0, 0, whole));
+  GaugeFit fit = { .centre_mm = whole / 2 };
+  visit_front (deform, fit_gauge, &fit);
+  /* In free tissue the strength for a millimetre is ε² / 1. */
+  double gauge_per_mm = fit.weight > 0 ? fit.fit / fit.weight : 0;
+  gauge_per_mm *= deform->spread_mm * deform->spread_mm;
 
   deform->steps = 2 * rounds + 1;
   for (int k = 0; k < deform->steps; k++)
@@ -204,15 +262,13 @@ init_steps (TarnDeform *deform)
       step->centre_mm = way + advance / 2;
       way += advance;
 
-      double z = bone.z - step->centre_mm;
-      double r2 = bone.x * bone.x + bone.y * bone.y + z * z;
-      step->gauge
-          = (k % 2 == 0 ? bone.x : bone.y) / sqrt (r2 + deform->spread_mm * deform->spread_mm);
-
-      /* Bone right at the face would ask for endless strength. */
+      /* Strength times speed is the advance; the speed at the face depends on the gauge. */
       TarnVec3 face = { 0, 0, step->centre_mm };
-      double speed = tarn_deform_velocity (deform, k, face).z;
-      step->push_mm2 = advance / fmax (speed, 0.25 / deform->spread_mm);
+      double alone = tarn_deform_velocity (deform, k, 0, face).z;
+      double swirled = tarn_deform_velocity (deform, k, 1, face).z - alone;
+      double least = 0.25 / (deform->spread_mm * deform->spread_mm);
+      step->push_mm3 = advance * (1 - gauge_per_mm * swirled) / fmax (alone, least);
+      step->gauge = gauge_per_mm * advance / step->push_mm3;
     }
 }
 
@@ -236,6 +292,7 @@ tarn_deform_init_bones (TarnDeform *deform, const TarnBones *bones, TarnVec3 sta
   sort_guards (deform);
   init_masks (deform);
   init_spread (deform);
+  init_pole (deform);
   init_steps (deform);
 }
 
@@ -250,13 +307,14 @@ tarn_deform_init (TarnDeform *deform, const TarnBody *body, const TarnContact *c
 static TarnVec3
 follow_step (const TarnDeform *deform, int step, double sign, TarnVec3 p_mm)
 {
-  double half_push = sign * deform->step[step].push_mm2 / 2;
+  double half_push = sign * deform->step[step].push_mm3 / 2;
   TarnVec3 middle = p_mm;
   double *s = step % 2 == 0 ? &middle.x : &middle.y;
   double from_s = *s, change = INFINITY;
   for (int turn = 0; turn < SOLVE_TURNS && change > SOLVE_TOLERANCE_MM; turn++)
     {
-      TarnDeformVelocity v = tarn_deform_velocity (deform, step, middle);
+      TarnDeformVelocity v
+          = tarn_deform_velocity (deform, step, deform->step[step].gauge, middle);
       double better_s = from_s + half_push * v.s, better_z = p_mm.z + half_push * v.z;
       change = fabs (better_s - *s) + fabs (better_z - middle.z);
       *s = better_s;

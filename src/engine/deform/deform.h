@@ -2,9 +2,9 @@
  *
  * deform.h: where pressed tissue goes.
  *
- * Floor: engine.  Pure.  A flow that conserves volume: the regularised Stokeslet (Cortez 2001)
- * of a centre that travels with the face, its potential masked so that it has no curl in bone,
- * followed in steps each of which conserves volume and runs backwards exactly.  The essay is
+ * Floor: engine.  Pure.  A flow that conserves volume: the curl of a potential about a centre
+ * that travels with the face, masked so that it has no curl in bone, followed in steps each of
+ * which conserves volume and runs backwards exactly.  The essay is
  * in field.h.  TarnDeform is plain data: copied by assignment; all calls are safe from any
  * thread. */
 #pragma once
@@ -30,22 +30,23 @@ typedef struct
 } TarnDeformGuard;
 
 /* One step of the flow, in the plane of the press direction and one axis of the press frame:
- * the first axis for steps of even index, the second for odd. */
+ * the first axis for steps of even index, the second for odd.  See field.h. */
 typedef struct
 {
   double centre_mm; /* along the direction, at the middle of the step */
-  double push_mm2;  /* the potential's strength times the step's duration */
-  double gauge;     /* the unit potential at the pubic bones: taken off there */
+  double push_mm3;  /* the potential's strength times the step's duration */
+  double gauge;     /* the strength of the swirl that stands for the potential in bone */
 } TarnDeformStep;
 
 /* The press frame: origin at the face's middle on the skin, third axis along the press. */
 typedef struct
 {
-  TarnVec3 start_mm;     /* the centre before pressing: the face's middle on the skin */
-  TarnVec3 direction;    /* unit */
-  double indentation_mm; /* 0: the identity */
-  double spread_mm;      /* the Stokeslet's epsilon */
-  TarnMat3 frame;        /* rows: the press frame's axes */
+  TarnVec3 start_mm;           /* the centre before pressing: the face's middle on the skin */
+  TarnVec3 direction;          /* unit */
+  double indentation_mm;       /* 0: the identity */
+  double spread_mm;            /* over which the push fades */
+  double pole_x_mm, pole_y_mm; /* the axis of the swirl */
+  TarnMat3 frame;              /* rows: the press frame's axes */
   int steps;
   TarnDeformStep step[TARN_DEFORM_STEPS_MAX];
   int front_guards, guards; /* the pubic bones first, then sacrum and spine */

@@ -51,26 +51,37 @@ mask_of_bones (const TarnDeform *deform, int first, int end, TarnVec3 p_mm)
   return product;
 }
 
+/* The swirl's share of P for unit strength, and its slope along the step's own axis; near the
+ * pole, where no bone is, it is cut short. */
+static TarnDeformVelocity
+swirl (const TarnDeform *deform, bool first_axis, TarnVec3 p_mm)
+{
+  double x = p_mm.x - deform->pole_x_mm, y = p_mm.y - deform->pole_y_mm;
+  double t = first_axis ? x : y;
+  double inverse = 1 / fmax (x * x + y * y, TARN_DEFORM_POLE_MM * TARN_DEFORM_POLE_MM);
+  return (TarnDeformVelocity){ t * inverse, inverse - 2 * t * t * inverse * inverse };
+}
+
 TarnDeformVelocity
-tarn_deform_velocity (const TarnDeform *deform, int step, TarnVec3 p_mm)
+tarn_deform_velocity (const TarnDeform *deform, int step, double gauge, TarnVec3 p_mm)
 {
   bool first_axis = step % 2 == 0;
-  double gauge = deform->step[step].gauge, z = p_mm.z - deform->step[step].centre_mm;
-  double s = first_axis ? p_mm.x : p_mm.y;
+  double z = p_mm.z - deform->step[step].centre_mm, s = first_axis ? p_mm.x : p_mm.y;
   double epsilon2 = deform->spread_mm * deform->spread_mm;
-  double inverse = 1 / sqrt (p_mm.x * p_mm.x + p_mm.y * p_mm.y + z * z + epsilon2);
-  double cubed = inverse * inverse * inverse;
+  double f = 1 / (p_mm.x * p_mm.x + p_mm.y * p_mm.y + z * z + epsilon2);
+  TarnDeformVelocity rest = swirl (deform, first_axis, p_mm);
 
   Mask front = mask_of_bones (deform, 0, deform->front_guards, p_mm);
   Mask back = mask_of_bones (deform, deform->front_guards, deform->guards, p_mm);
   double front_s = first_axis ? front.slope.x : front.slope.y;
   double back_s = first_axis ? back.slope.x : back.slope.y;
 
-  /* The product rule on P = m2 (g + m1 (s / R - g)). */
-  double gauged = s * inverse - gauge;
-  double inner = gauge + front.value * gauged;
-  double inner_s = front.value * (inverse - s * s * cubed) + front_s * gauged;
-  double inner_z = -front.value * s * z * cubed + front.slope.z * gauged;
+  /* The product rule on P; `inner` is all but m2. */
+  double masked = 1 - front.value, off = s * f - gauge * rest.s;
+  double inner = front.value * s * f + masked * gauge * rest.s;
+  double inner_s
+      = front.value * (f - 2 * s * s * f * f) + masked * gauge * rest.z + front_s * off;
+  double inner_z = front.value * -2 * s * z * f * f + front.slope.z * off;
   return (TarnDeformVelocity){ -(back.value * inner_z + back.slope.z * inner),
                                back.value * inner_s + back_s * inner };
 }

@@ -10,6 +10,7 @@
 
 /* A step's equation is repeated lane by lane until the last repetition changed this little. */
 #define TURNS_MAX 12
+#define POLE2     ((float)(TARN_DEFORM_POLE_MM * TARN_DEFORM_POLE_MM))
 #define ENOUGH_MM 0.004f
 
 typedef struct
@@ -45,7 +46,7 @@ typedef struct
 typedef struct
 {
   int steps, front, guards;
-  float epsilon2;
+  float epsilon2, pole_x, pole_y;
   float frame[3][3], start[3];
   Step step[TARN_DEFORM_STEPS_MAX];
   Guard guard[TARN_DEFORM_GUARDS_MAX];
@@ -88,6 +89,8 @@ init_flow (Flow *flow, const TarnDeform *deform, int sign)
   flow->front = deform->front_guards;
   flow->guards = deform->guards;
   flow->epsilon2 = (float)(deform->spread_mm * deform->spread_mm);
+  flow->pole_x = (float)deform->pole_x_mm;
+  flow->pole_y = (float)deform->pole_y_mm;
   store_mat3 (flow->frame, &deform->frame);
   store_vec3 (flow->start, deform->start_mm);
 
@@ -95,8 +98,8 @@ init_flow (Flow *flow, const TarnDeform *deform, int sign)
   for (int k = 0; k < deform->steps; k++)
     {
       const TarnDeformStep *from = &deform->step[sign > 0 ? k : deform->steps - 1 - k];
-      flow->step[k] = (Step){ (float)from->centre_mm, (float)(sign * from->push_mm2 / 2),
-                              (float)from->gauge };
+      flow->step[k] = (Step){ (float)from->centre_mm, (float)(sign * from->push_mm3 / 2),
+                              (float)(sign * from->push_mm3 / 2 * from->gauge) };
     }
   for (int k = 0; k < deform->guards; k++)
     init_guard (&flow->guard[k], &deform->guard[k], 1.5 * deform->indentation_mm);
@@ -200,10 +203,9 @@ TARN_INLINE Half8
 half_step (Flow *flow, Step *step, int axis, unsigned near, Point8 p)
 {
   TarnF8 z = p.z - step->centre, s = axis == 0 ? p.x : p.y;
-  TarnF8 r2 = p.x * p.x + p.y * p.y + z * z;
-  TarnF8 inverse = 1 / tarn_f8_sqrt (r2 + flow->epsilon2);
-  TarnF8 pushed = inverse * step->push, cubed = inverse * inverse * pushed;
-  TarnF8 slope_s = pushed - s * s * cubed, slope_z = s * z * cubed;
+  TarnF8 f = 1 / (p.x * p.x + p.y * p.y + z * z + flow->epsilon2);
+  TarnF8 pushed = f * step->push, twice = 2 * s * f * pushed;
+  TarnF8 slope_s = pushed - s * twice, slope_z = z * twice;
   if (near == 0)
     return (Half8){ slope_z, slope_s };
 
@@ -215,10 +217,13 @@ half_step (Flow *flow, Step *step, int axis, unsigned near, Point8 p)
     if (near >> k & 1)
       multiply_mask (flow, k, axis, p, &back);
 
-  TarnF8 gauge = tarn_f8 (step->gauge * step->push), gauged = s * pushed - gauge;
-  TarnF8 inner = gauge + front.value * gauged;
-  TarnF8 inner_s = front.value * slope_s + front.s * gauged;
-  TarnF8 inner_z = front.value * slope_z - front.z * gauged;
+  TarnF8 x = p.x - flow->pole_x, y = p.y - flow->pole_y, t = axis == 0 ? x : y;
+  TarnF8 r2 = tarn_f8_max (x * x + y * y, tarn_f8 (POLE2));
+  TarnF8 swirl = step->gauge / r2, rest = t * swirl, rest_s = swirl - 2 * t * rest / r2;
+  TarnF8 masked = 1 - front.value, off = s * pushed - rest;
+  TarnF8 inner = front.value * s * pushed + masked * rest;
+  TarnF8 inner_s = front.value * slope_s + masked * rest_s + front.s * off;
+  TarnF8 inner_z = front.value * slope_z - front.z * off;
   return (Half8){ back.value * inner_z - back.z * inner,
                   back.value * inner_s + back.s * inner };
 }

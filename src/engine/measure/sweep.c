@@ -16,12 +16,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* An end section above this share of the largest means that the bladder runs on. */
-#define OPEN_END_SHARE 0.1
+/* An end section above this share of the largest means that the bladder runs on: of an
+ * ellipsoid cut there more than 1.3 % is missing (derived). */
+#define OPEN_END_SHARE 0.25
 /* A section of at least this share of the largest, with at least this share of its border at
- * the picture's edge, makes the reading a lower bound. */
-#define EDGE_SECTION_SHARE 0.1
-#define EDGE_BORDER_SHARE  0.03
+ * the picture's edge, makes the reading a lower bound: of a disc so cut more than 0.3 % is
+ * missing (derived). */
+#define EDGE_SECTION_SHARE 0.25
+#define EDGE_BORDER_SHARE  0.08
 
 typedef struct
 {

@@ -37,13 +37,34 @@ typedef struct
 typedef struct
 {
   const TarnBody *body;
-  const TarnSweep *sweep;
-  const TarnContact *contact;
-  const TarnDeform *deform;
+  const TarnView *view;
   int voxels;
   Voxel *voxel;
   Bin *bin; /* BINS x BINS */
 } Survey;
+
+TarnStatus
+tarn_view_init (TarnView *view, const TarnBody *body, const TarnPose *pose, TarnGelFilm *film,
+                double depth_mm)
+{
+  const TarnProbe *probe = &tarn_body_patient (body)->probe;
+  TarnStatus status = tarn_contact_solve (body, pose, film, &view->contact);
+  if (status != TARN_OK)
+    return status;
+  tarn_deform_init (&view->deform, body, &view->contact);
+  view->geometry = tarn_plane_geometry (probe, depth_mm);
+  view->half_fan_rad = tarn_rad_from_deg (probe->fan_deg) / 2;
+  return TARN_OK;
+}
+
+TarnView
+tarn_view_of_sweep (const TarnSweep *sweep)
+{
+  return (TarnView){ .contact = sweep->shots.still.contact,
+                     .deform = sweep->shots.still.deform,
+                     .geometry = sweep->geometry,
+                     .half_fan_rad = sweep->planes * sweep->step_rad / 2 };
+}
 
 /* The patient frame's point on the ray at these angles. */
 static TarnVec3
@@ -95,10 +116,10 @@ survey_row (Survey *survey, TarnVec3 from_mm, double pitch_mm, int count)
     }
   for (int k = kept; k < (kept + 7) / 8 * 8; k++)
     x[k] = y[k] = z[k] = 0;
-  tarn_deform_forward_many (survey->deform, kept, x, y, z);
+  tarn_deform_forward_many (&survey->view->deform, kept, x, y, z);
   for (int k = 0; k < kept; k++)
     {
-      Voxel voxel = voxel_seen (survey->contact, tarn_vec3 (x[k], y[k], z[k]));
+      Voxel voxel = voxel_seen (&survey->view->contact, tarn_vec3 (x[k], y[k], z[k]));
       Bin *bin = &survey->bin[bin_of (voxel.fan_rad) * BINS + bin_of (voxel.line_rad)];
       bin->furthest_mm = fmaxf (bin->furthest_mm, voxel.range_mm);
       survey->voxel[survey->voxels++] = voxel;
@@ -151,18 +172,18 @@ survey_ray (Survey *survey, int fan_bin, int line_bin)
                                RAY_STEPS);
 
   bin->bone_mm = bin->gas_mm = INFINITY;
-  bin->dry = coupling (survey->contact, fan_rad, line_rad,
+  bin->dry = coupling (&survey->view->contact, fan_rad, line_rad,
                        probe->aperture_mm / 2 / probe->face_radius_mm)
              < COUPLED_MIN;
   for (int k = 0; k < (steps + 7) / 8 * 8; k++)
     {
       double range_mm = probe->face_radius_mm + (k + 0.5) * RAY_STEP_MM;
-      TarnVec3 p = ray_point (survey->contact, fan_rad, line_rad, range_mm);
+      TarnVec3 p = ray_point (&survey->view->contact, fan_rad, line_rad, range_mm);
       x[k] = (float)p.x;
       y[k] = (float)p.y;
       z[k] = (float)p.z;
     }
-  tarn_deform_inverse_many (survey->deform, steps, x, y, z);
+  tarn_deform_inverse_many (&survey->view->deform, steps, x, y, z);
   for (int k = 0; k < steps; k++)
     {
       float range_mm = (float)(probe->face_radius_mm + (k + 0.5) * RAY_STEP_MM);
@@ -175,12 +196,11 @@ survey_ray (Survey *survey, int fan_bin, int line_bin)
 }
 
 static bool
-outside_field (const TarnSweep *sweep, const Voxel *voxel)
+outside_field (const TarnView *view, const Voxel *voxel)
 {
-  const TarnImageGeometry *g = &sweep->geometry;
+  const TarnImageGeometry *g = &view->geometry;
   double last_rad = tarn_image_angle_rad (g, g->lines - 1);
-  double half_fan_rad = sweep->planes * sweep->step_rad / 2;
-  return fabsf (voxel->fan_rad) > half_fan_rad || voxel->line_rad < g->first_angle_rad
+  return fabsf (voxel->fan_rad) > view->half_fan_rad || voxel->line_rad < g->first_angle_rad
          || voxel->line_rad > last_rad
          || voxel->range_mm > g->face_radius_mm + tarn_image_depth_limit_mm (g);
 }
@@ -193,7 +213,7 @@ share_out (const Survey *survey, double voxel_ml, TarnGeometricLoss *loss)
     {
       const Voxel *voxel = &survey->voxel[k];
       const Bin *bin = &survey->bin[bin_of (voxel->fan_rad) * BINS + bin_of (voxel->line_rad)];
-      bool hidden[TARN_CAUSES] = { [TARN_CAUSE_EDGE] = outside_field (survey->sweep, voxel),
+      bool hidden[TARN_CAUSES] = { [TARN_CAUSE_EDGE] = outside_field (survey->view, voxel),
                                    [TARN_CAUSE_BONE] = bin->bone_mm < voxel->range_mm,
                                    [TARN_CAUSE_GAS] = bin->gas_mm < voxel->range_mm,
                                    [TARN_CAUSE_CONTACT] = bin->dry };
@@ -203,7 +223,7 @@ share_out (const Survey *survey, double voxel_ml, TarnGeometricLoss *loss)
       loss->urine_ml += voxel_ml;
       loss->half_sector_rad = fmax (loss->half_sector_rad, fabs ((double)voxel->line_rad));
       loss->depth_mm
-          = fmax (loss->depth_mm, voxel->range_mm - survey->sweep->geometry.face_radius_mm);
+          = fmax (loss->depth_mm, voxel->range_mm - survey->view->geometry.face_radius_mm);
       if (causes == 0)
         loss->seen_ml += voxel_ml;
       for (int cause = 0; cause < TARN_CAUSES; cause++)
@@ -213,7 +233,7 @@ share_out (const Survey *survey, double voxel_ml, TarnGeometricLoss *loss)
 }
 
 TarnStatus
-tarn_geometric_loss (const TarnBody *body, const TarnSweep *sweep, TarnGeometricLoss *loss)
+tarn_geometric_loss (const TarnBody *body, const TarnView *view, TarnGeometricLoss *loss)
 {
   TarnVec3 low, high;
   lumen_box (body, &low, &high);
@@ -222,10 +242,7 @@ tarn_geometric_loss (const TarnBody *body, const TarnSweep *sweep, TarnGeometric
   int nx = (int)ceil (size.x / pitch_mm), ny = (int)ceil (size.y / pitch_mm);
   int nz = (int)ceil (size.z / pitch_mm);
 
-  Survey survey = { .body = body,
-                    .sweep = sweep,
-                    .contact = &sweep->shots.still.contact,
-                    .deform = &sweep->shots.still.deform };
+  Survey survey = { .body = body, .view = view };
   survey.voxel = calloc ((size_t)nx * (size_t)ny * (size_t)nz + 1, sizeof *survey.voxel);
   survey.bin = calloc (BINS * BINS, sizeof *survey.bin);
   TarnStatus status = survey.voxel == NULL || survey.bin == NULL ? TARN_NO_MEMORY : TARN_OK;

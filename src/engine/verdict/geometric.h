@@ -17,8 +17,22 @@ typedef struct
   double half_sector_rad, depth_mm; /* of the field that would just hold the urine */
 } TarnGeometricLoss;
 
-/* What the nominal pose of @sweep hides from it. */
-TarnStatus tarn_geometric_loss (const TarnBody *body, const TarnSweep *sweep,
+/* A probe on the body and the field that its sweep covers. */
+typedef struct
+{
+  TarnContact contact;
+  TarnDeform deform;
+  TarnImageGeometry geometry;
+  double half_fan_rad;
+} TarnView;
+
+/* As tarn_contact_solve (); @film: likewise.  @depth_mm: 0 for the probe's own. */
+TarnStatus tarn_view_init (TarnView *view, const TarnBody *body, const TarnPose *pose,
+                           TarnGelFilm *film, double depth_mm);
+TarnView tarn_view_of_sweep (const TarnSweep *sweep); /* at its nominal pose */
+
+/* What a still sweep with this view cannot see. */
+TarnStatus tarn_geometric_loss (const TarnBody *body, const TarnView *view,
                                 TarnGeometricLoss *loss);
 
 /* Shares, by volume, of what the outlines of a sweep hold; 0 when nothing was found. */

@@ -140,8 +140,9 @@ TarnStatus
 tarn_ledger_run (const TarnSweepSetup *setup, const TarnSweep *sweep, TarnLedger *ledger,
                  double reading_ml[TARN_LEDGER_SETS])
 {
+  TarnView view = tarn_view_of_sweep (sweep);
   TarnGeometricLoss loss;
-  TarnStatus status = tarn_geometric_loss (setup->body, sweep, &loss);
+  TarnStatus status = tarn_geometric_loss (setup->body, &view, &loss);
   if (status != TARN_OK)
     return status;
   unsigned acting = acting_causes (sweep, &loss);

@@ -58,7 +58,8 @@
      BY (skin_mm, "by age; 2 for adults"),                                                     \
      "Thickness of the skin", "from memory")                                                   \
   X (HABITUS, "fat-mm", REAL, habitus.fat_mm, "mm", 2, 120, NEEDED (18),                       \
-     "Fat under the skin above the symphysis, pannus apart", "own: slim 8, average 18, large 50") \
+     "Fat under the skin above the symphysis, pannus apart",                                   \
+     "own: slim 8, average 18, large 50")                                                      \
   X (HABITUS, "muscle-mm", REAL, habitus.muscle_mm, "mm", 1, 30,                               \
      BY (muscle_mm, "by age; 9 for adults"),                                                   \
      "Thickness of the straight abdominal muscle", "adults 8 to 10, from memory")              \
@@ -86,7 +87,8 @@
      "What the lumen holds", "own")                                                            \
   X (BLADDER, "length-mm", REAL, bladder.length_mm, "mm", 5, 400,                              \
      BY (length_mm, "by volume"),                                                              \
-     "Head to foot; with the next two only the proportions count", "own, after MRI of filling") \
+     "Head to foot; with the next two only the proportions count",                             \
+     "own, after MRI of filling")                                                              \
   X (BLADDER, "width-mm", REAL, bladder.width_mm, "mm", 5, 400,                                \
      BY (width_mm, "by volume"),                                                               \
      "Left to right", "own, after MRI of filling")                                             \

@@ -8,6 +8,16 @@
 
 static char *folder;
 
+/* Data that is empty may be NULL; a text never is. */
+static char *
+take_text (GBytes *bytes)
+{
+  GString *text = g_string_new (NULL);
+  g_string_append_len (text, g_bytes_get_data (bytes, NULL), (gssize)g_bytes_get_size (bytes));
+  g_bytes_unref (bytes);
+  return g_string_free (text, FALSE);
+}
+
 CliRun
 cli_run (const char *input, const char *arguments, ...)
 {
@@ -33,11 +43,9 @@ cli_run (const char *input, const char *arguments, ...)
   CliRun run = { .exit_code = -1 };
   if (g_subprocess_get_if_exited (process))
     run.exit_code = g_subprocess_get_exit_status (process);
-  run.out = g_strndup (g_bytes_get_data (out, NULL), g_bytes_get_size (out));
-  run.err = g_strndup (g_bytes_get_data (err, NULL), g_bytes_get_size (err));
+  run.out = take_text (out);
+  run.err = take_text (err);
   g_bytes_unref (bytes);
-  g_bytes_unref (out);
-  g_bytes_unref (err);
   g_object_unref (process);
   g_strfreev (argv);
   g_free (whole);

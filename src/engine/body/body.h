@@ -81,7 +81,7 @@ typedef struct
 
 /* A border within a mixed cell, taken as flat: with q = p − the cell's middle, the first facet
  * of the cell for which normal·q + offset_mm < 0 gives the tissue, else the background does.
- * Within 0.3 mm of the exact border. */
+ * Within 0.3 mm of the exact border, 0.6 mm at thin bones. */
 #define TARN_FACETS_MAX 8
 typedef struct
 {

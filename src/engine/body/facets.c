@@ -13,12 +13,24 @@
 /* Below this radius a structure's border is not taken as flat. */
 #define ROUND_MM 12.0
 
-/* Whether the region is well described by flat pieces. */
+/* Whether at most one of the capsules that make sacrum and spine is near. */
 static bool
-is_flat (const TarnBody *body, const TarnRegion *region)
+is_one_bone (const TarnBones *bones, TarnVec3 middle)
+{
+  int near = 0;
+  for (int k = TARN_RAMI; k < bones->capsules; k++)
+    near += tarn_capsule_distance_mm (&bones->capsule[k], middle, NULL) < TARN_CELL_MM;
+  return near <= 1;
+}
+
+/* Whether the region is well described by flat pieces around @middle. */
+static bool
+is_flat (const TarnBody *body, const TarnRegion *region, TarnVec3 middle)
 {
   if (region->kind == TARN_REGION_SCAR)
     return false;
+  if (region->kind == TARN_REGION_SPINE)
+    return is_one_bone (&body->bones, middle);
   if (region->kind != TARN_REGION_SOLID)
     return true;
   const TarnSolid *solid = &body->solid[region->index];
@@ -46,7 +58,7 @@ cell_facets (const TarnBody *body, const TarnCell *cell, TarnVec3 middle,
   for (uint32_t rest = cell->candidates; rest != 0; rest &= rest - 1)
     {
       const TarnRegion *region = &body->region[__builtin_ctz (rest)];
-      if (!is_flat (body, region) || count > TARN_FACETS_MAX - 2)
+      if (!is_flat (body, region, middle) || count > TARN_FACETS_MAX - 2)
         return 0;
       double distance_mm[2];
       TarnVec3 normal[2];
@@ -60,8 +72,8 @@ cell_facets (const TarnBody *body, const TarnCell *cell, TarnVec3 middle,
       const TarnSolid *solid = &body->solid[region->index];
       if (n == 2)
         facet[count++] = facet_of (normal[1], distance_mm[1], solid->inner_tissue, false);
-      facet[count++] = facet_of (
-          normal[0], distance_mm[0], n == 2 ? solid->outer_tissue : solid->inner_tissue, false);
+      facet[count++] = facet_of (normal[0], distance_mm[0],
+                                 n == 2 ? solid->outer_tissue : solid->inner_tissue, false);
     }
   return count;
 }
@@ -86,8 +98,8 @@ tarn_facets_build (TarnBody *body)
                 return TARN_NO_MEMORY;
               body->facet = grown;
             }
-          TarnVec3 middle = tarn_add_scaled (cells->corner_mm,
-                                             tarn_vec3 (x + 0.5, y + 0.5, z + 0.5), TARN_CELL_MM);
+          TarnVec3 middle = tarn_add_scaled (
+              cells->corner_mm, tarn_vec3 (x + 0.5, y + 0.5, z + 0.5), TARN_CELL_MM);
           cell->first_facet = used;
           cell->facets = (uint8_t)cell_facets (body, cell, middle, body->facet + used);
           used += cell->facets;

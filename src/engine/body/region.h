@@ -52,7 +52,7 @@ struct TarnBody
   TarnRegion region[TARN_REGIONS_MAX];
   uint32_t wall_bit; /* of the wall's region */
   TarnCells cells;
-  TarnCell *cell; /* what cells.cell shows */
+  TarnCell *cell;   /* what cells.cell shows */
   TarnFacet *facet; /* likewise */
   TarnMesh lumen_mesh, wall_mesh;
   double true_volume_ml;

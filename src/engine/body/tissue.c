@@ -24,7 +24,8 @@ static const Row table[TARN_TISSUES] = {
   [TARN_TISSUE_SKIN] = { "skin", { 1650, 1130, 0.35, 1.1, 3, 0 } },
   [TARN_TISSUE_FAT] = { "fat", { 1450, 925, 0.6, 1.05, -8, 0 } },
   [TARN_TISSUE_MUSCLE] = { "muscle", { 1580, 1055, 1.0, 1.1, -6, 0 } },
-  [TARN_TISSUE_SOFT] = { "soft tissue", { 1570, 1060, 0.5, 1.05, 0, 0 } },
+  /* Linear in f: 0.5 dB/cm/MHz is how soft tissue is commonly quoted. */
+  [TARN_TISSUE_SOFT] = { "soft tissue", { 1570, 1060, 0.5, 1, 0, 0 } },
   [TARN_TISSUE_WALL] = { "wall", { 1570, 1045, 0.7, 1.05, -3, 0 } },
   [TARN_TISSUE_URINE] = { "urine", { 1535, 1010, 0.0022, 2, -100, 0 } },
   [TARN_TISSUE_BONE] = { "bone", { 3450, 1900, 10, 1, 0, 1 } },

@@ -8,7 +8,8 @@
  * 2. The level of tissue is followed down each line.  Whatever is not dark against it moves it
  *    a little, so it follows gain and attenuation down, into the noise too (where then nothing
  *    is dark), but passes unmoved through fluid and shadow, which are too far under it.
- * 3. Darkness is the level against a threshold under the tissue, as a number from -1 to 1. */
+ * 3. Darkness is the level against a threshold under the tissue, as a number from -1 to 1.
+ *    Deep down, where noise rises towards the tissue, the threshold stays between the two. */
 #include "engine/outline/parts.h"
 
 #include <assert.h>
@@ -27,6 +28,9 @@
 #define START_UNDER_DB 8.0f  /* a line may start so far under the others, for it may be dry */
 #define START_OVER_DB  3.0f
 #define LEVEL_LINES    6     /* each way, over which the tissue's level is even */
+#define NOISE_ROWS     4     /* each way, over which the noise is even */
+#define NOISE_GAP_DB   9.0f  /* less than that between tissue and noise tells nothing */
+#define NOISE_SHARE    0.65f /* of the gap, that dark is under tissue */
 #define START_MM       20.0f /* below the face: where the tissue's level starts from */
 #define EMPTY_DB       8.0f  /* a picture must rise so far above black */
 
@@ -177,7 +181,7 @@ smooth_lines (TarnOutlineWork *work, const float *in, float *out)
     }
 }
 
-/* Steps 2 and 3 of the essay. */
+/* Step 2 of the essay. */
 static bool
 follow_tissue (TarnOutlineWork *work)
 {
@@ -191,7 +195,6 @@ follow_tissue (TarnOutlineWork *work)
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
-      float *dark = map->dark + row * map->lines;
       float *out = map->tissue_db + row * map->lines;
       for (int k = 0; k < map->lines; k++)
         {
@@ -201,14 +204,57 @@ follow_tissue (TarnOutlineWork *work)
           tissue[k] += over > -DARK_UNDER_DB && over < BRIGHT_OVER_DB ? move : 0;
         }
       smooth_lines (work, tissue, out);
+    }
+  return true;
+}
+
+/* The darkest that each row shows, even over rows: noise, where there is fluid or shadow. */
+static void
+find_noise (TarnOutlineWork *work)
+{
+  DarkMap *map = &work->map;
+  float darkest[ROWS_MAX], even[TARN_LINES_MAX];
+
+  for (int row = 0; row < map->rows; row++)
+    {
+      smooth_lines (work, map->level_db + row * map->lines, even);
+      float least = even[0];
+      for (int k = 1; k < map->lines; k++)
+        least = even[k] < least ? even[k] : least;
+      darkest[row] = least;
+    }
+  for (int row = 0; row < map->rows; row++)
+    {
+      float sum = 0, count = 0;
+      for (int r = row - NOISE_ROWS; r <= row + NOISE_ROWS; r++)
+        if (r >= 0 && r < map->rows)
+          {
+            sum += darkest[r];
+            count += 1;
+          }
+      map->noise_db[row] = sum / count;
+    }
+}
+
+/* Step 3 of the essay. */
+static void
+set_darkness (DarkMap *map)
+{
+  for (int row = 0; row < map->rows; row++)
+    {
+      const float *level = map->level_db + row * map->lines;
+      const float *tissue = map->tissue_db + row * map->lines;
+      float *dark = map->dark + row * map->lines;
       for (int k = 0; k < map->lines; k++)
         {
-          float g = (level[k] - out[k] + DARK_UNDER_DB) * (1 / DARK_SOFT_DB);
+          float gap = tissue[k] - map->noise_db[row];
+          float under = gap * NOISE_SHARE;
+          under = under > DARK_UNDER_DB || gap < NOISE_GAP_DB ? DARK_UNDER_DB : under;
+          float g = (level[k] - tissue[k] + under) * (1 / DARK_SOFT_DB);
           g = g < -1 ? -1 : g;
           dark[k] = g > 1 ? 1 : g;
         }
     }
-  return true;
 }
 
 bool
@@ -221,7 +267,11 @@ tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_
   fold_rows (map, image, work->folded);
   for (int row = 0; row < map->rows; row++)
     smooth_row (work, row);
-  return follow_tissue (work);
+  if (!follow_tissue (work))
+    return false;
+  find_noise (work);
+  set_darkness (map);
+  return true;
 }
 
 void

@@ -199,6 +199,22 @@ believe (const TarnOutline *outline)
   return outline->at_edge > 0 && along < ALONG_MOST * seen ? BELIEF_OPEN : BELIEF_NONE;
 }
 
+/* Whether the region lies over the neighbour's: the middle of one in the other. */
+static bool
+lies_over (const Path *path, const TarnOutline *neighbour)
+{
+  int hit = 0;
+
+  for (int ray = 0; ray < RAYS; ray++)
+    hit += path->guide_mm[ray] > 0;
+  if (hit > 3 * RAYS / 4)
+    return true;
+  double u = neighbour->seed_u_mm - path->u_mm, v = neighbour->seed_v_mm - path->v_mm;
+  double turn = atan2 (v, u) / (2 * TARN_PI);
+  int ray = (int)((turn < 0 ? turn + 1 : turn) * RAYS) % RAYS;
+  return hypot (u, v) < path->radius_mm[ray];
+}
+
 /* One region, from its seed to its outline. */
 static void
 outline_region (TarnOutlineWork *work, const TarnImage *image, const TarnOutlineHints *hints,
@@ -206,10 +222,15 @@ outline_region (TarnOutlineWork *work, const TarnImage *image, const TarnOutline
 {
   Path path = { .u_mm = seed->u_mm, .v_mm = seed->v_mm };
 
+  *outline = (TarnOutline){ 0 };
   find_path (work, &path);
   mark_edges (&path);
   if (hints != NULL && hints->neighbour != NULL && hints->neighbour->found)
-    tarn_path_guide (work, hints->neighbour, &path);
+    {
+      tarn_path_guide (work, hints->neighbour, &path);
+      if (!lies_over (&path, hints->neighbour))
+        return;
+    }
   tarn_border_refine (work, image, hints, &path);
   set_evidence (work, &path);
   tarn_path_bridge (work, &path);

@@ -38,6 +38,7 @@ typedef struct
   float side_low_rad, side_high_rad; /* the sector's sides */
   float near_mm, far_mm;             /* face and depth limit, from the centre of curvature */
   float db_per_grey;
+  float noise_db[ROWS_MAX];        /* the darkest that the row shows */
   int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
   float tissue_db[ROWS_MAX
                   * TARN_LINES_MAX]; /* what tissue shows here; row after row, lines wide */

@@ -1,73 +1,171 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Shadows.  Behind bone, gas or a dry element a line stays dark down to the depth limit, and
- * the darkness begins under something brighter than tissue, or right under the face.  Fluid
- * that runs beyond the depth limit also stays dark, but begins under an ordinary wall, whose
- * echo does not stand out of the speckle: that is what the brightness of the cap is there to
- * tell.  A cap that the beam meets aslant is only some dB over tissue, where speckle alone
- * reaches now and then, so caps are judged by their mean over the lines beside. */
+ * Shadows.  Behind bone, gas or a dry element a line stays dark down to the depth limit: its
+ * tail.  Fluid that runs beyond the depth limit makes a tail too.  What tells them apart:
+ *
+ * 1. A cap far brighter than tissue, or the face itself, stands above a shadow.  But bone met
+ *    aslant may show none.
+ * 2. A shadow's flank follows the lines: beside its last line there is tissue all the way.
+ *    Where fluid is cut by the depth limit, the line beside either leaves the fluid a little
+ *    above the limit or enters it a little above the limit.
+ * 3. Fluid is hazy under its near wall; a shadow is as black as the instrument gets.
+ *
+ * Tails are judged piece by piece, a piece being neighbouring lines whose tails start at
+ * about the same depth, by the first of these that decides. */
 #include "engine/outline/parts.h"
 
 #include <string.h>
 
 /* All own design values. */
-#define TAIL_MM      15.0f /* a shadow is at least so long */
-#define ABOVE_MM     4.0f  /* the cap is looked for from so far above the tail */
-#define BELOW_MM     2.0f  /* to so far below its start */
-#define CAP_OVER_DB  11.0f /* the brightest there, over tissue; of speckle alone it is 7 */
-#define BESIDE_LINES 5
-#define BESIDE_MM    4.0f  /* a tail beside belongs to the same shadow if it starts so near */
-#define NEAR_FACE_MM 10.0f /* darkness that starts within this of the face is no fluid */
-#define GAP_LINES    10
-#define WIDEN_LINES  2
+#define TAIL_MM        12.0f /* a shadow is at least so long */
+#define JUMP_MM        8.0f  /* between tail starts of neighbouring lines: another piece */
+#define ABOVE_MM       4.0f  /* the cap is looked for from so far above the tail */
+#define BELOW_MM       2.0f  /* to so far below its start */
+#define CAP_OVER_DB    10.0f /* the brightest there, over tissue; of speckle alone it is 7 */
+#define WHITE_DB       -1.5f /* as bright as can be shown */
+#define NEAR_FACE_MM   10.0f /* darkness that starts within this of the face is no fluid */
+#define BESIDE_LINES   4     /* beyond the beam's blur of a flank */
+#define LIMIT_MM       25.0f /* how near to the limit fluid leaves, or enters, beside a piece */
+#define RUN_MM         8.0f  /* so much darkness beside is fluid */
+#define HAZE_FROM_MM   1.5f
+#define HAZE_TO_MM     5.0f
+#define HAZE_DB        -27.0f /* re tissue; haze is brighter */
+#define NOISE_OVER_DB  4.0f   /* what is within this of a row's noise may be part of a tail */
+#define NOISE_UNDER_DB 6.0f   /* if the noise itself is so far under tissue */
+#define GAP_LINES      10
+#define WIDEN_LINES    2
+
+/* Neighbouring lines first..last. */
+typedef struct
+{
+  int first, last;
+} Piece;
+
+typedef struct
+{
+  const DarkMap *map;
+  const TarnImage *image;
+  int start[TARN_LINES_MAX]; /* row of each line's tail; rows: none */
+  int jump;                  /* JUMP_MM in rows */
+} Tails;
+
+static int
+rows_of (const DarkMap *map, float mm)
+{
+  return (int)(mm / map->row_pitch_mm + 0.5f);
+}
+
+static bool
+is_dark (const DarkMap *map, int line, int row)
+{
+  int cell = row * map->lines + line;
+  float noise = map->noise_db[row];
+
+  return map->dark[cell] < 0
+         || (map->level_db[cell] < noise + NOISE_OVER_DB
+             && noise < map->tissue_db[cell] - NOISE_UNDER_DB);
+}
 
 /* The first row of the dark tail at the end of a line. */
 static int
 tail_start (const DarkMap *map, int line)
 {
   int row = map->rows;
-  while (row > 0 && map->dark[(row - 1) * map->lines + line] < 0)
+  while (row > 0 && is_dark (map, line, row - 1))
     row--;
-  return row;
+  return map->rows - row >= rows_of (map, TAIL_MM) ? row : map->rows;
 }
 
-/* How far the brightest place about a tail's start stands over tissue, dB. */
+/* How far the brightest place about a tail's start stands over tissue, dB; at least
+ * CAP_OVER_DB where it is white. */
 static float
-cap_over_db (const DarkMap *map, const TarnImage *image, int line, int row)
+cap_over_db (const Tails *tails, int line)
 {
-  float pitch = (float)image->geometry.sample_pitch_mm;
+  const DarkMap *map = tails->map;
+  int row = tails->start[line];
+  float pitch = (float)tails->image->geometry.sample_pitch_mm;
   int from = row * map->fold - (int)(ABOVE_MM / pitch);
   int to = row * map->fold + (int)(BELOW_MM / pitch);
-  const uint8_t *grey = image->grey + (size_t)line * (size_t)image->stride;
+  const uint8_t *grey = tails->image->grey + (size_t)line * (size_t)tails->image->stride;
   int most = 0;
 
   from = from < 0 ? 0 : from;
-  to = to > image->geometry.samples - 2 ? image->geometry.samples - 2 : to;
+  to = to > tails->image->geometry.samples - 2 ? tails->image->geometry.samples - 2 : to;
   for (int k = from; k < to; k++)
     {
       int pair = grey[k] + grey[k + 1];
       most = pair > most ? pair : most;
     }
-  row = row < map->rows ? row : map->rows - 1;
-  return (0.5f * (float)most - 255) * map->db_per_grey
-         - map->tissue_db[row * map->lines + line];
+  float level = (0.5f * (float)most - 255) * map->db_per_grey;
+  float over = level - map->tissue_db[row * map->lines + line];
+  return level > WHITE_DB && over < CAP_OVER_DB ? CAP_OVER_DB : over;
 }
 
-/* Mean over the tails beside that start near this one. */
-static float
-mean_cap (const DarkMap *map, const int *start, const float *cap, int line)
+/* Of lines beside a piece, whether one is cut out of the same fluid: see 2 in the essay. */
+static bool
+fluid_goes_on (const Tails *tails, int edge, int beside)
 {
-  int near = (int)(BESIDE_MM / map->row_pitch_mm), count = 0;
-  float sum = 0;
+  const DarkMap *map = tails->map;
+  int limit = map->rows - rows_of (map, LIMIT_MM), bottom = map->rows;
+  int run = 0;
 
-  for (int k = line - BESIDE_LINES; k <= line + BESIDE_LINES; k++)
-    if (k >= 0 && k < map->lines && start[k] < map->rows && start[k] - start[line] <= near
-        && start[line] - start[k] <= near)
+  /* It enters a little above the limit. */
+  if (tails->start[edge] > limit)
+    return true;
+  /* It leaves a little above the limit, and entered where the piece did. */
+  while (bottom > limit && !is_dark (map, beside, bottom - 1))
+    bottom--;
+  if (bottom == limit)
+    return false;
+  while (bottom - run > 0 && is_dark (map, beside, bottom - run - 1))
+    run++;
+  int entered = bottom - run - tails->start[edge];
+  return run >= rows_of (map, RUN_MM) && bottom < map->rows && entered < 2 * tails->jump
+         && entered > -tails->jump;
+}
+
+/* Mean level in the first mm of the tails, re tissue. */
+static float
+haze_db (const Tails *tails, Piece piece)
+{
+  const DarkMap *map = tails->map;
+  float sum = 0, count = 0;
+
+  for (int line = piece.first; line <= piece.last; line++)
+    for (int row = tails->start[line] + rows_of (map, HAZE_FROM_MM);
+         row <= tails->start[line] + rows_of (map, HAZE_TO_MM) && row < map->rows; row++)
       {
-        sum += cap[k];
-        count++;
+        sum += map->level_db[row * map->lines + line] - map->tissue_db[row * map->lines + line];
+        count += 1;
       }
-  return count > 0 ? sum / (float)count : 0;
+  return count > 0 ? sum / count : 0;
+}
+
+static bool
+is_shadow (const Tails *tails, Piece piece)
+{
+  const DarkMap *map = tails->map;
+  float cap = 0, depth = 0, count = (float)(piece.last - piece.first + 1);
+
+  for (int line = piece.first; line <= piece.last; line++)
+    {
+      cap += cap_over_db (tails, line) / count;
+      depth += (float)tails->start[line] * map->row_pitch_mm / count;
+    }
+  if (cap >= CAP_OVER_DB || depth < NEAR_FACE_MM)
+    return true;
+
+  int before = piece.first - BESIDE_LINES, after = piece.last + BESIDE_LINES;
+  int flanks = (before >= 0) + (after < map->lines), fluid = 0;
+  if (before >= 0)
+    fluid += fluid_goes_on (tails, piece.first, before);
+  if (after < map->lines)
+    fluid += fluid_goes_on (tails, piece.last, after);
+  if (fluid > 0 && fluid == flanks)
+    return false;
+  if (flanks > 0 && fluid == 0)
+    return true;
+  return haze_db (tails, piece) < HAZE_DB;
 }
 
 /* Closes small gaps between shadowed lines: gas rings down here and there as a bright streak.
@@ -91,22 +189,27 @@ close_gaps (const DarkMap *map, int *from)
 void
 tarn_shadow_mark (DarkMap *map, const TarnImage *image)
 {
-  int start[TARN_LINES_MAX], from[TARN_LINES_MAX];
-  float cap[TARN_LINES_MAX];
-  int shortest = (int)(TAIL_MM / map->row_pitch_mm);
+  Tails tails = { .map = map, .image = image, .jump = rows_of (map, JUMP_MM) };
+  int from[TARN_LINES_MAX];
 
   for (int line = 0; line < map->lines; line++)
     {
-      int row = tail_start (map, line);
-      start[line] = map->rows - row >= shortest ? row : map->rows;
-      cap[line] = start[line] < map->rows ? cap_over_db (map, image, line, row) : 0;
+      tails.start[line] = tail_start (map, line);
+      from[line] = map->rows;
     }
   for (int line = 0; line < map->lines; line++)
     {
-      bool near_face = (float)start[line] * map->row_pitch_mm < NEAR_FACE_MM;
-      bool capped = start[line] < map->rows
-                    && (near_face || mean_cap (map, start, cap, line) > CAP_OVER_DB);
-      from[line] = capped ? start[line] : map->rows;
+      if (tails.start[line] == map->rows)
+        continue;
+      Piece piece = { line, line };
+      while (piece.last + 1 < map->lines && tails.start[piece.last + 1] < map->rows
+             && tails.start[piece.last + 1] - tails.start[piece.last] <= tails.jump
+             && tails.start[piece.last] - tails.start[piece.last + 1] <= tails.jump)
+        piece.last++;
+      if (is_shadow (&tails, piece))
+        for (int k = piece.first; k <= piece.last; k++)
+          from[k] = tails.start[k];
+      line = piece.last;
     }
   close_gaps (map, from);
   /* The edge of a shadow is blurred by the beam. */

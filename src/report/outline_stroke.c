@@ -5,7 +5,9 @@
 
 #include <math.h>
 
-#define HATCH_PITCH 6.0 /* times the line's width */
+/* Times the line's width. */
+#define HATCH_PITCH 6.0
+#define HATCH_REACH 3.0 /* to either side */
 
 static void
 point_xy (const TarnOutline *outline, const TarnSectorPlace *place, int index, double *x,
@@ -35,7 +37,7 @@ first_change (const TarnOutline *outline)
   return 0;
 }
 
-/* Short strokes at 45° that lean out of the outline across pieces [from, to). */
+/* Short strokes across pieces [from, to), at 60° to each, so that they show on any border. */
 static void
 add_hatch (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place, int from,
            int to, double line)
@@ -47,11 +49,16 @@ add_hatch (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place
       point_xy (outline, place, k, &x0, &y0);
       point_xy (outline, place, k + 1, &x1, &y1);
       double length = hypot (x1 - x0, y1 - y0);
+      if (length <= 0)
+        continue;
+      double along_x = (x1 - x0) / length, along_y = (y1 - y0) / length;
+      double across_x = HATCH_REACH * line * (0.5 * along_x - 0.866 * along_y);
+      double across_y = HATCH_REACH * line * (0.5 * along_y + 0.866 * along_x);
       for (double at = HATCH_PITCH * line - travelled; at < length; at += HATCH_PITCH * line)
         {
-          double x = x0 + (x1 - x0) * at / length, y = y0 + (y1 - y0) * at / length;
-          cairo_move_to (cr, x - 2 * line, y + 2 * line);
-          cairo_line_to (cr, x + 2 * line, y - 2 * line);
+          double x = x0 + along_x * at, y = y0 + along_y * at;
+          cairo_move_to (cr, x - across_x, y - across_y);
+          cairo_line_to (cr, x + across_x, y + across_y);
         }
       travelled = fmod (travelled + length, HATCH_PITCH * line);
     }

@@ -41,17 +41,19 @@ scene_init (Scene *scene, int grey)
       = (TarnImage){ .geometry = geometry, .grey = scene->grey, .stride = SAMPLES };
 }
 
-/* A circle of 25 mm about (0, 90) with one evidence all around. */
+/* An ellipse about (0, 90), 50 by 2 · @narrow_mm, its long axis turned by @turn_deg, with one
+ * evidence all around. */
 static void
-scene_add_outline (Scene *scene, TarnEvidence evidence)
+scene_add_ellipse (Scene *scene, TarnEvidence evidence, double narrow_mm, double turn_deg)
 {
+  double c = cos (tarn_rad_from_deg (turn_deg)), s = sin (tarn_rad_from_deg (turn_deg));
   scene->outline.found = true;
   for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
     {
       double angle = 2 * TARN_PI * k / TARN_OUTLINE_POINTS;
       scene->outline.point[k] = (TarnOutlinePoint){
-        .u_mm = (float)(25 * cos (angle)),
-        .v_mm = (float)(90 + 25 * sin (angle)),
+        .u_mm = (float)(25 * c * cos (angle) - narrow_mm * s * sin (angle)),
+        .v_mm = (float)(90 + 25 * s * cos (angle) + narrow_mm * c * sin (angle)),
         .evidence = (uint8_t)evidence,
       };
     }
@@ -139,11 +141,11 @@ test_sector_fits_and_leaves_the_rest (void)
 
 /* Pixels that are nearer to the measured blue than to grey. */
 static int
-blue_ink (TarnEvidence evidence, gboolean found)
+blue_ink (TarnEvidence evidence, gboolean found, double narrow_mm, double turn_deg)
 {
   Scene scene;
   scene_init (&scene, 90);
-  scene_add_outline (&scene, evidence);
+  scene_add_ellipse (&scene, evidence, narrow_mm, turn_deg);
   scene.outline.found = found;
   cairo_t *cr;
   cairo_surface_t *paper = paper_new (400, 400, &cr);
@@ -164,13 +166,25 @@ blue_ink (TarnEvidence evidence, gboolean found)
 static void
 test_evidence_shows (void)
 {
-  int seen = blue_ink (TARN_EVIDENCE_SEEN, TRUE);
-  int bridged = blue_ink (TARN_EVIDENCE_BRIDGED, TRUE);
-  int at_edge = blue_ink (TARN_EVIDENCE_AT_EDGE, TRUE);
+  int seen = blue_ink (TARN_EVIDENCE_SEEN, TRUE, 25, 0);
+  int bridged = blue_ink (TARN_EVIDENCE_BRIDGED, TRUE, 25, 0);
+  int at_edge = blue_ink (TARN_EVIDENCE_AT_EDGE, TRUE, 25, 0);
   g_assert_cmpint (seen, >, 400);
   g_assert_cmpint (bridged, <, seen * 8 / 10);
   g_assert_cmpint (at_edge, >, seen * 11 / 10);
-  g_assert_cmpint (blue_ink (TARN_EVIDENCE_SEEN, FALSE), ==, 0);
+  g_assert_cmpint (blue_ink (TARN_EVIDENCE_SEEN, FALSE, 25, 0), ==, 0);
+}
+
+/* Hatching shows on a border of any direction: twice the border's own ink, or nearly. */
+static void
+test_hatching_shows_on_any_side (void)
+{
+  for (double turn_deg = 0; turn_deg < 180; turn_deg += 15)
+    {
+      int seen = blue_ink (TARN_EVIDENCE_SEEN, TRUE, 8, turn_deg);
+      int at_edge = blue_ink (TARN_EVIDENCE_AT_EDGE, TRUE, 8, turn_deg);
+      g_assert_cmpint (at_edge, >, seen * 14 / 10);
+    }
 }
 
 static void
@@ -234,7 +248,7 @@ test_plane_png (void)
   uint8_t *png = NULL, *again = NULL;
   size_t size = 0, size_again = 0;
   scene_init (&scene, 120);
-  scene_add_outline (&scene, TARN_EVIDENCE_BRIDGED);
+  scene_add_ellipse (&scene, TARN_EVIDENCE_BRIDGED, 25, 0);
   g_assert_cmpint (tarn_picture_plane_png (&scene.plane, &png, &size), ==, TARN_OK);
   assert_png_size (png, size, TARN_PLANE_PICTURE_WIDTH, TARN_PLANE_PICTURE_HEIGHT);
 
@@ -280,6 +294,7 @@ main (int argc, char **argv)
   g_test_add_func ("/picture/sector-fits-and-leaves-the-rest",
                    test_sector_fits_and_leaves_the_rest);
   g_test_add_func ("/picture/evidence-shows", test_evidence_shows);
+  g_test_add_func ("/picture/hatching-shows-on-any-side", test_hatching_shows_on_any_side);
   g_test_add_func ("/picture/orientation-in-words", test_orientation_in_words);
   g_test_add_func ("/picture/plane-png", test_plane_png);
   g_test_add_func ("/picture/sheet-png", test_sheet_png);

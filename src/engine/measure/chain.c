@@ -7,8 +7,11 @@
 #include <math.h>
 #include <stddef.h>
 
-#define SPREAD_SHARE  9   /* the first candidates stand a ninth of the fan apart */
-#define BRIDGED_WORTH 0.5 /* a bridged point of border against a seen one */
+#define SPREAD_SHARE   9   /* the first candidates stand a ninth of the fan apart */
+#define FAR_COSINE     0.4 /* points so squarely behind the seed are its far wall */
+#define FAR_WALL_LEAST 0.6 /* less of it seen makes a start doubtful */
+#define DOUBTFUL_WORTH 0.01
+#define BRIDGED_WORTH  0.5 /* a bridged point of border against a seen one */
 
 int
 tarn_chain_starts (int planes, int tier, int *index)
@@ -29,12 +32,30 @@ tarn_chain_starts (int planes, int tier, int *index)
   return count;
 }
 
+/* How much of the border behind the seed is seen.  Fluid has a far wall; a shadow has none. */
+static double
+far_wall_seen (const TarnOutline *outline)
+{
+  int far = 0, seen = 0;
+  for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
+    {
+      const TarnOutlinePoint *point = &outline->point[k];
+      double du = point->u_mm - outline->seed_u_mm, dv = point->v_mm - outline->seed_v_mm;
+      if (dv < FAR_COSINE * hypot (du, dv))
+        continue;
+      far++;
+      seen += point->evidence == TARN_EVIDENCE_SEEN;
+    }
+  return far > 0 ? (double)seen / far : 0;
+}
+
 double
 tarn_chain_merit (const TarnOutline *outline)
 {
   if (!outline->found)
     return 0;
-  return outline->moment_mm3 * (outline->seen + BRIDGED_WORTH * outline->bridged);
+  double worth = outline->moment_mm3 * (outline->seen + BRIDGED_WORTH * outline->bridged);
+  return far_wall_seen (outline) >= FAR_WALL_LEAST ? worth : worth * DOUBTFUL_WORTH;
 }
 
 bool

@@ -14,8 +14,7 @@
 #define LEAN_MAX_RAD   1.5 /* of tilt and lean: short of lying on the skin */
 #define TURN_MAX_RAD   6.3
 #define PLACE_MAX_MM   2000.0
-#define REACH_MM       250.0 /* how far in layers are looked for */
-#define CREASE_LOOK_MM 5.0   /* how far in a crease is looked for */
+#define CREASE_LOOK_MM 5.0 /* how far in a crease is looked for */
 
 bool
 tarn_pose_is_valid (const TarnPose *pose)
@@ -89,12 +88,8 @@ tarn_contact_solve (const TarnBody *body, const TarnPose *pose, TarnGelFilm *fil
   made.pressure_kpa
       = pose->force_n * 1e3 / (TARN_PI * TARN_FACE_CONTACT_MM * TARN_FACE_CONTACT_MM);
   if (pose->force_n > 0)
-    {
-      TarnColumn column;
-      tarn_body_column (body, made.skin_mm, made.axis, REACH_MM, &column);
-      made.indentation_mm = tarn_press_depth_mm (&column, TARN_FACE_CONTACT_MM, pose->force_n,
-                                                 patient->temper.comfort_n);
-    }
+    made.indentation_mm
+        = tarn_indent_mm (body, &made, pose->force_n, patient->temper.comfort_n);
   made.face_mm = tarn_add_scaled (made.skin_mm, made.axis, made.indentation_mm);
   made.centre_mm = tarn_add_scaled (made.face_mm, made.axis, -patient->probe.face_radius_mm);
 

@@ -11,3 +11,7 @@
  * @comfort_n: INFINITY for never, -INFINITY for tensed from the start. */
 double tarn_press_depth_mm (const TarnColumn *column, double radius_mm, double force_n,
                             double comfort_n);
+
+/* How far the face goes in at @contact, whose place and frame are set; @force_n > 0. */
+double tarn_indent_mm (const TarnBody *body, const TarnContact *contact, double force_n,
+                       double comfort_n);

@@ -20,7 +20,7 @@
 #define SPREAD_NEAR_MM     8.0
 #define FRONT_MASK_MM      25.0
 #define BACK_MASK_MM       70.0
-#define MASK_LEAST_MM      8.0
+#define MASK_LEAST_MM      4.5
 #define ROUND_SHARE        0.4 /* of the shortest length, that the face goes in one round */
 #define ROUNDS_MAX         ((TARN_DEFORM_STEPS_MAX - 1) / 2)
 #define CONNECTED_MM       6.0 /* bones nearer than this to each other count as one */

@@ -35,6 +35,7 @@ typedef struct
   double reach_mm; /* no point is further from the centre */
 } TarnSolid;
 
+/* @wall_mm: of the bladder, which a diverticulum shares. */
 void tarn_solid_init (TarnSolid *solid, const TarnStructure *structure, double wall_mm);
 /* Joins a diverticulum to the lumen. */
 void tarn_solid_join (TarnSolid *solid, const TarnLumen *lumen);

@@ -11,7 +11,8 @@
 /* The first capsules of TarnBones; the others are sacrum and spine. */
 #define TARN_RAMI 2
 
-/* Bones of the patient's sizes, sacrum and spine where they stand behind an ordinary bladder. */
+/* Bones of the patient's sizes, sacrum and spine where they stand behind an ordinary bladder.
+ */
 void tarn_skeleton_init (TarnBones *bones, const TarnPatient *patient);
 
 /* Distance to the symphysis and the rami, to sacrum and spine. */

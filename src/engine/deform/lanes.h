@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * lanes.h: as many floats at a time as the machine's registers hold.  Private to deform/.
+ *
+ * base/simd.h always has eight, which the compiler takes apart through memory where registers
+ * hold four: three times slower here.  Since no lane of the flow depends on another, the width
+ * may differ between the two kernels and the bits still agree. */
+#pragma once
+
+#include "base/simd.h"
+
+#if defined TARN_KERNEL_AVX2
+#define LANES 8
+#else
+#define LANES 4
+#endif
+
+typedef float Lanes __attribute__ ((vector_size (4 * LANES)));
+typedef int32_t LaneMask __attribute__ ((vector_size (4 * LANES)));
+
+TARN_INLINE Lanes
+lanes_of (float s)
+{
+  return s - (Lanes){ 0 };
+}
+
+TARN_INLINE Lanes
+lanes_load (const float *from)
+{
+  Lanes v;
+  memcpy (&v, from, sizeof v);
+  return v;
+}
+
+TARN_INLINE void
+lanes_store (float *to, Lanes v)
+{
+  memcpy (to, &v, sizeof v);
+}
+
+/* @mask: lanes of 0 or -1, as comparisons give. */
+TARN_INLINE Lanes
+lanes_select (LaneMask mask, Lanes a, Lanes b)
+{
+  return (Lanes)((mask & (LaneMask)a) | (~mask & (LaneMask)b));
+}
+
+/* The instructions compute what the selections say, to the bit, and the compiler does not find
+ * them by itself. */
+TARN_INLINE Lanes
+lanes_min (Lanes a, Lanes b)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_minps256 (a, b);
+#elif defined __SSE__
+  return __builtin_ia32_minps (a, b);
+#else
+  return lanes_select (a < b, a, b);
+#endif
+}
+
+TARN_INLINE Lanes
+lanes_max (Lanes a, Lanes b)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_maxps256 (a, b);
+#elif defined __SSE__
+  return __builtin_ia32_maxps (a, b);
+#else
+  return lanes_select (a > b, a, b);
+#endif
+}
+
+TARN_INLINE Lanes
+lanes_abs (Lanes a)
+{
+  return (Lanes)((LaneMask)a & 0x7fffffff);
+}
+
+TARN_INLINE int
+lanes_any (LaneMask mask)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_movmskps256 ((Lanes)mask) != 0;
+#elif defined __SSE__
+  return __builtin_ia32_movmskps ((Lanes)mask) != 0;
+#else
+  int any = 0;
+  for (int k = 0; k < LANES; k++)
+    any |= mask[k];
+  return any != 0;
+#endif
+}

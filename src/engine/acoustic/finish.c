@@ -267,8 +267,8 @@ tarn_finish (TarnPlaneWork *work, unsigned without, uint8_t *grey, float *echo_d
       tables->noise_start[row] = (int)(tarn_hash_at (setup->noise_seed, place)
                                        % (uint64_t)(TARN_NOISE_SAMPLES - TARN_SAMPLES_MAX));
     }
-  int dry = setup->phantom == NULL && setup->contact != NULL && !(without & TARN_WITHOUT_DRY)
-            && (work->acting & TARN_WITHOUT_DRY) && fill_contact (work);
+  int dry = !(without & TARN_WITHOUT_DRY) && (work->acting & TARN_WITHOUT_DRY)
+            && fill_contact (work);
 
   TarnFinishJob job = {
     .line = work->line,
@@ -277,7 +277,8 @@ tarn_finish (TarnPlaneWork *work, unsigned without, uint8_t *grey, float *echo_d
     .gain = work->gain,
     .swap = work->swap,
     .rows = work->rows,
-    .samples = setup->geometry.samples,
+    .samples = work->samples,
+    .shown = setup->geometry.samples,
     .stride = work->stride,
     .without = without,
     .taps = tables->taps,

@@ -224,13 +224,13 @@ show_row (const TarnFinishJob *job, int line, float *sum)
 {
   const float *noise = job->noise + 2 * (size_t)job->noise_start[line + TARN_MARGIN];
   float power[TARN_STRIDE_MAX];
-  for (int s = 0; s < job->samples; s++)
+  for (int s = 0; s < job->shown; s++)
     {
       float re = sum[2 * s] + noise[2 * s] * job->noise_gain[s];
       float im = sum[2 * s + 1] + noise[2 * s + 1] * job->noise_gain[s];
       power[s] = re * re + im * im + 1e-20f;
     }
-  for (int s = job->samples; s < job->stride; s++)
+  for (int s = job->shown; s < job->stride; s++)
     power[s] = 1;
 
   int32_t shown[TARN_STRIDE_MAX];
@@ -244,11 +244,11 @@ show_row (const TarnFinishJob *job, int line, float *sum)
       memcpy (shown + s, &rounded, sizeof rounded);
       tarn_f8_store (db + s, level);
     }
-  size_t first = (size_t)line * (size_t)job->samples;
-  for (int s = 0; s < job->samples; s++)
+  size_t first = (size_t)line * (size_t)job->shown;
+  for (int s = 0; s < job->shown; s++)
     job->grey[first + (size_t)s] = (uint8_t)shown[s];
   if (job->echo_db != NULL)
-    memcpy (job->echo_db + first, db, sizeof *db * (size_t)job->samples);
+    memcpy (job->echo_db + first, db, sizeof *db * (size_t)job->shown);
 }
 
 void

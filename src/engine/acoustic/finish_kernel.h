@@ -35,6 +35,7 @@ typedef struct
   const float *grid, *gain;
   float *swap;
   int rows, samples, stride;
+  int shown; /* samples of the picture, without the tail */
   unsigned without;
   int taps; /* on either side */
   float tap[TARN_PULSE_TAPS_MAX + 1];

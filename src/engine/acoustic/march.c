@@ -17,7 +17,6 @@
 #define STEP_SAMPLES   (TARN_NODE_SAMPLES / STEPS_PER_NODE)
 #define HALVINGS       5
 #define STEPS_MAX      (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
-#define NODES_MAX      (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2)
 
 /* A flat interface of reflection 1 stands this much above the speckle of soft tissue (own
  * design value; makes fat on muscle about +16 dB, bone a bright cap). */
@@ -44,17 +43,29 @@ typedef struct
   int fluid[TARN_TISSUES];
   double pitch_mm, face_radius_mm;
   /* This line. */
+  double angle_rad;
   TarnVec3 direction;
-  float dx[NODES_MAX], dy[NODES_MAX], dz[NODES_MAX], shift[NODES_MAX];
-  float apparent[NODES_MAX]; /* sample at which each node shows */
+  float dx[TARN_NODES_MAX], dy[TARN_NODES_MAX], dz[TARN_NODES_MAX], shift[TARN_NODES_MAX];
+  float apparent[TARN_NODES_MAX]; /* sample at which each node shows */
   uint8_t tissue[STEPS_MAX];
 } March;
+
+/* The phantom's answer on this line. */
+static TarnTissue
+phantom_at (const March *march, double depth_mm)
+{
+  const TarnPhantom *phantom = march->work->setup.phantom;
+  if (phantom->bone_mm > 0 && depth_mm > phantom->bone_mm
+      && fabs (march->angle_rad) <= phantom->bone_half_rad)
+    return TARN_TISSUE_BONE;
+  return tarn_phantom_tissue (phantom, depth_mm);
+}
 
 static TarnTissue
 tissue_at (const March *march, TarnVec3 p, double depth_mm)
 {
   const TarnPlaneSetup *setup = &march->work->setup;
-  TarnTissue tissue = setup->phantom != NULL ? tarn_phantom_tissue (setup->phantom, depth_mm)
+  TarnTissue tissue = setup->phantom != NULL ? phantom_at (march, depth_mm)
                                              : tarn_lookup (setup->body, march->cells,
                                                             tarn_cell_place (march->cells, p));
   return (TarnTissue)march->substitute[tissue];
@@ -105,6 +116,7 @@ enter_row (March *march, int row)
   const TarnPlaneWork *work = march->work;
   const TarnNodes *nodes = &work->nodes;
   double angle = tarn_row_angle_rad (work, row);
+  march->angle_rad = angle;
   march->direction = tarn_add_scaled (tarn_scale (work->setup.frame.axis, cos (angle)),
                                       work->setup.frame.lateral, sin (angle));
 
@@ -131,10 +143,11 @@ interface_echo (const March *march, double depth_mm, TarnTissue from, TarnTissue
 {
   float z1 = march->impedance[from], z2 = march->impedance[to];
   float reflection = fabsf (z2 - z1) / (z2 + z1);
-  if (reflection < 0.004f)
+  const TarnPhantom *phantom = march->work->setup.phantom;
+  if (reflection < 0.004f || (phantom != NULL && !phantom->speckle))
     return 0;
   float sin2 = 0;
-  if (march->work->setup.phantom == NULL)
+  if (phantom == NULL)
     {
       TarnVec3 p = material_at (march, depth_mm);
       TarnVec3 along = tarn_normalize (tarn_sub (material_at (march, depth_mm + 0.5), p));
@@ -198,8 +211,7 @@ note_interface (const March *march, TarnLine *line, double depth_mm, TarnTissue 
     line->echo[line->echoes++] = (TarnEcho){ sample, echo, needs };
 
   if (march->fluid[to] && !march->fluid[from] && line->lakes < TARN_LAKES_MAX)
-    line->lake[line->lakes++]
-        = (TarnLake){ sample, (float)march->work->setup.geometry.samples };
+    line->lake[line->lakes++] = (TarnLake){ sample, (float)march->work->samples };
   else if (!march->fluid[to] && march->fluid[from] && line->lakes > 0)
     line->lake[line->lakes - 1].to = sample;
 }
@@ -244,7 +256,7 @@ look_along (March *march, int steps, bool to_the_end)
         {
           TarnCellPlace place = { a.x + at * dx, a.y + at * dy, a.z + at * dz };
           TarnTissue tissue = setup->phantom != NULL
-                                  ? tarn_phantom_tissue (setup->phantom, (k + 0.5) * step_mm)
+                                  ? phantom_at (march, (k + 0.5) * step_mm)
                                   : tarn_lookup (setup->body, march->cells, place);
           march->tissue[k] = (uint8_t)march->substitute[tissue];
           if (march->ends[march->tissue[k]] && !to_the_end)
@@ -259,7 +271,7 @@ static void
 march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_db)
 {
   const TarnPlaneWork *work = march->work;
-  int samples = work->setup.geometry.samples;
+  int samples = work->samples;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   /* Fast tissue shows shallower than it lies, so go a little beyond the limit. */
   int steps = samples / STEP_SAMPLES + samples / (16 * STEP_SAMPLES) + 1;
@@ -379,7 +391,7 @@ tarn_march (TarnPlaneWork *work, unsigned without)
       TarnLine *line = &work->line[row];
       float *gain = work->gain + (size_t)row * (size_t)work->stride;
       march_row (&march, row, to_the_end, line, gain);
-      for (int s = work->setup.geometry.samples; s < work->stride; s++)
+      for (int s = work->samples; s < work->stride; s++)
         gain[s] = 0;
 #ifdef TARN_HAVE_AVX2
       if (!work->plain)
@@ -387,12 +399,12 @@ tarn_march (TarnPlaneWork *work, unsigned without)
       else
 #endif
         tarn_gain_from_loss_plain (gain, work->stride, gain_db_sample);
-      if (line->bone_sample < (float)work->setup.geometry.samples)
+      if (line->bone_sample < (float)work->samples)
         work->acting |= TARN_WITHOUT_BONE;
-      if (line->gas_sample < (float)work->setup.geometry.samples)
+      if (line->gas_sample < (float)work->samples)
         work->acting |= TARN_WITHOUT_GAS;
     }
-  if (work->setup.phantom == NULL && any_dry (work->setup.contact))
+  if (any_dry (work->setup.contact))
     work->acting |= TARN_WITHOUT_DRY;
   if (work->setup.phantom == NULL && has_others (tarn_body_patient (work->setup.body)))
     work->acting |= TARN_WITHOUT_OTHERS;

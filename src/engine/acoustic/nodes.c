@@ -156,8 +156,8 @@ fill_displacement (TarnPlaneWork *work)
                                             setup->frame.lateral, sin (angle));
       size_t first = (size_t)c * (size_t)nodes->depths;
       int depths = wanted_depths (work, c);
-      float x[TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 2 * TARN_LANES], y[sizeof x / sizeof *x],
-          z[sizeof x / sizeof *x];
+      float x[TARN_NODES_MAX + TARN_LANES], y[TARN_NODES_MAX + TARN_LANES],
+          z[TARN_NODES_MAX + TARN_LANES];
       for (int d = 0; d < depths; d++)
         {
           TarnVec3 p = tarn_add_scaled (setup->frame.centre_mm, direction,
@@ -191,9 +191,10 @@ tarn_nodes_fill (TarnPlaneWork *work)
     half = 1;
   if (half > rows_half + 64)
     half = rows_half + 64;
-  int depths = (geometry->samples + TARN_NODE_SAMPLES - 1) / TARN_NODE_SAMPLES + 1;
-  if (depths < 2)
-    depths = 2;
+  double node_mm = TARN_NODE_SAMPLES * geometry->sample_pitch_mm;
+  int spare = (int)ceil (TARN_NODE_SPARE_MM / node_mm);
+  int depths = (geometry->samples + TARN_NODE_SAMPLES - 1) / TARN_NODE_SAMPLES + 1
+               + (spare < 60 ? spare : 60);
   TarnStatus status = nodes_resize (&work->nodes, 2 * half + 1, depths);
   if (status != TARN_OK)
     return status;

@@ -4,6 +4,9 @@
 #include "base/units.h"
 #include "engine/acoustic/plane_work.h"
 
+/* Well above the noise at any depth. */
+#define POINT_ECHO 100
+
 TarnTissue
 tarn_phantom_tissue (const TarnPhantom *phantom, double depth_mm)
 {
@@ -28,14 +31,17 @@ tarn_phantom_add_points (TarnPlaneWork *work)
       double u = tarn_dot (q, frame->lateral), v = tarn_dot (q, frame->axis),
              w = tarn_dot (q, normal);
       double depth = sqrt (u * u + v * v) - geometry->face_radius_mm;
+      depth += tarn_nodes_at (&work->nodes, work->nodes.shift,
+                              (float)(atan2 (u, v) / geometry->line_pitch_rad),
+                              (float)(depth / geometry->sample_pitch_mm));
       double row = floor (atan2 (u, v) / geometry->line_pitch_rad + work->middle + 0.5);
       double at = depth / geometry->sample_pitch_mm - 0.5;
-      if (row < 0 || row >= work->rows || at < 0 || at >= geometry->samples)
+      if (row < 0 || row >= work->rows || at < 0 || at >= work->samples)
         continue;
       const TarnDepthRow *depth_row
           = &work->depth[(int)tarn_clamp (depth, 0, TARN_DEPTHS_MAX - 1)];
       double t = 1 - w * w / (depth_row->reach_mm * depth_row->reach_mm);
-      double weight = t > 0 ? t * t * t : 0;
+      double weight = t > 0 ? POINT_ECHO * t * t * t : 0;
       double turns = depth * 2 / work->beam.wavelength_mm;
       float *to = work->grid + ((size_t)row * (size_t)work->stride + (size_t)at) * 2;
       double later = at - floor (at);

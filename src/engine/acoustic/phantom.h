@@ -22,7 +22,9 @@ typedef struct
   TarnTissue tissue[TARN_PHANTOM_SHELLS_MAX];
   bool speckle; /* false: single reflectors alone */
   int points;
-  TarnVec3 point_mm[TARN_PHANTOM_POINTS_MAX]; /* patient frame; 0 dB each at its place */
+  TarnVec3 point_mm[TARN_PHANTOM_POINTS_MAX]; /* patient frame; each an echo of its own */
+  double bone_mm;                             /* 0: none; else a bone from this depth on … */
+  double bone_half_rad; /* … wherever a line is no further from the axis */
 } TarnPhantom;
 
 /* The last shell goes on for ever. */

@@ -100,15 +100,28 @@ tarn_plane_work_is_plain (const TarnPlaneWork *work)
 }
 
 static bool
+is_within (double value, double low, double high)
+{
+  return value >= low && value <= high; /* false for NaN */
+}
+
+static bool
+is_finite (TarnVec3 v)
+{
+  return isfinite (v.x) && isfinite (v.y) && isfinite (v.z);
+}
+
+static bool
 setup_is_sound (const TarnPlaneSetup *setup)
 {
   const TarnImageGeometry *geometry = &setup->geometry;
   return geometry->lines >= 2 && geometry->lines <= TARN_LINES_MAX && geometry->samples >= 16
-         && geometry->samples <= TARN_SAMPLES_MAX && geometry->line_pitch_rad > 1e-4
-         && geometry->line_pitch_rad * geometry->lines < 2.8 && geometry->sample_pitch_mm > 0.01
-         && geometry->sample_pitch_mm * geometry->samples <= 400
-         && geometry->face_radius_mm >= 5 && geometry->face_radius_mm <= 100
-         && fabs (setup->gain_db) <= 40 && setup->range_db >= 30 && setup->range_db <= 90;
+         && geometry->samples <= TARN_SAMPLES_MAX
+         && is_within (geometry->line_pitch_rad, 1e-4, 2.8 / geometry->lines)
+         && is_within (geometry->sample_pitch_mm, 0.01, 400.0 / geometry->samples)
+         && is_within (geometry->face_radius_mm, 5, 100) && is_within (setup->gain_db, -40, 40)
+         && is_within (setup->range_db, 30, 90) && is_finite (setup->frame.centre_mm)
+         && is_finite (setup->frame.axis) && is_finite (setup->frame.lateral);
 }
 
 static TarnStatus
@@ -136,13 +149,14 @@ make_room (TarnPlaneWork *work, int rows, int stride)
 TarnStatus
 tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned without)
 {
-  assert (setup->body != NULL);
+  assert (setup->body != NULL && setup->contact != NULL);
   if (!setup_is_sound (setup))
     return TARN_OUT_OF_RANGE;
   work->setup = *setup;
   work->beam = tarn_beam (&tarn_body_patient (setup->body)->probe);
   int rows = setup->geometry.lines + 2 * TARN_MARGIN;
-  int stride = (setup->geometry.samples + 2 + TARN_LANES - 1) / TARN_LANES * TARN_LANES;
+  work->samples = setup->geometry.samples + TARN_TAIL_SAMPLES;
+  int stride = (work->samples + 2 + TARN_LANES - 1) / TARN_LANES * TARN_LANES;
   TarnStatus status = make_room (work, rows, stride);
   work->middle = (rows - 1) / 2.0;
 

@@ -31,6 +31,7 @@
 
 #define TARN_MARGIN        12 /* lines; the widest beam reaches as far */
 #define TARN_ROWS_MAX      (TARN_LINES_MAX + 2 * TARN_MARGIN)
+#define TARN_TAIL_SAMPLES  10 /* beyond the picture, so that the pulse is whole at its end */
 #define TARN_GUARD_SAMPLES 16
 #define TARN_STRIDE_MAX    (TARN_SAMPLES_MAX + TARN_GUARD_SAMPLES)
 #define TARN_ECHOES_MAX    24 /* interfaces on one line */
@@ -79,6 +80,9 @@ typedef struct
  * whatever the picture's width; nodes every TARN_NODE_SAMPLES samples from the face. */
 #define TARN_NODE_ROWS    8
 #define TARN_NODE_SAMPLES 12
+/* Nodes go on beyond the depth limit, as blocks of scatterers do. */
+#define TARN_NODE_SPARE_MM 14.0
+#define TARN_NODES_MAX     (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 64)
 
 typedef struct
 {
@@ -94,7 +98,8 @@ struct TarnPlaneWork
   /* Set by tarn_plane_gather (). */
   TarnPlaneSetup setup;
   TarnBeam beam;
-  int rows, stride; /* lines + 2 margins; samples + guard */
+  int rows, stride; /* lines + 2 margins; samples + tail + guard */
+  int samples;      /* of a row: the picture's and the tail's */
   double middle;    /* row of the sector's middle, may be a half */
   unsigned acting;
   TarnDepthRow depth[TARN_DEPTHS_MAX];
@@ -144,7 +149,7 @@ TarnStatus tarn_finish (TarnPlaneWork *work, unsigned without, uint8_t *grey, fl
 float tarn_nodes_at (const TarnNodes *nodes, const float *values, float rows_from_middle,
                      float samples_from_face);
 
-/* The phantom's single reflectors, each with an echo of 1 before pulse and beam. */
+/* The phantom's single reflectors, each well above the noise. */
 void tarn_phantom_add_points (TarnPlaneWork *work);
 
 struct TarnScatterTables *tarn_scatter_tables_new (void); /* NULL when memory runs out */

@@ -13,7 +13,7 @@
 /* Scatterers in a resolution cell: with the even spread of the patterns enough for speckle of
  * full contrast (own measurement); a few more in the deep, where they are cheap. */
 #define PER_RESOLUTION_CELL    8.0
-#define PER_RESOLUTION_CELL_MM (1 / 60.0)
+#define PER_RESOLUTION_CELL_MM (1 / 25.0)
 /* Jitter in shares of an octant: much longer than the wave, or the even spread would answer
  * like a crystal. */
 #define JITTER 0.12
@@ -291,7 +291,7 @@ stretch (const Cut *cut, int at[3], int *first, int *last)
   int row = (int)tarn_clamp (depth, 0, TARN_DEPTHS_MAX - 1);
   double reach_mm = (cut->work->depth[row].reach_mm + cut->half_extent_mm + 0.6 * moved + 1)
                     / fabs (across);
-  double slack = 8 + moved + reach_mm * sqrt (fmax (0, 1 - across * across));
+  double slack = 12 + moved + reach_mm * sqrt (fmax (0, 1 - across * across));
   if (depth < -slack || depth > limit + slack || v < -slack
       || fabs (u) > cut->sine_limit * r + slack)
     return 0;
@@ -480,7 +480,7 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .inverse_sample_mm = (float)(1 / setup->geometry.sample_pitch_mm),
     .cycles_per_mm = (float)(2 / work->beam.wavelength_mm),
     .rows = work->rows,
-    .samples = setup->geometry.samples,
+    .samples = work->samples,
     .stride = work->stride,
     .edge_sine = (float)sin (edge_rad),
     .edge_cosine = (float)cos (edge_rad),

@@ -3,7 +3,7 @@
  * indent.c: how far the face goes in on a body.
  *
  * The face is rigid and 24 mm wide, so bone under its edge holds it up as bone under its
- * middle does: columns on a ring around the axis are pressed in parallel.  Their depths are
+ * middle does: columns on rings around the axis are pressed in parallel.  Their depths are
  * joined by a mean of a negative power, which leans to the stiffest and goes over smoothly as
  * the face slides across a bone's edge.  The middle column alone is never exceeded, so two
  * thirds of what is in front of the bone stay the limit. */
@@ -13,8 +13,9 @@
 
 #include <math.h>
 
+#define RINGS        2
 #define RING_COLUMNS 8
-#define RING_MM      8.0
+#define RING_MM      4.5   /* of the first ring, and from one to the next */
 #define OUTSIDE_MM   15.0  /* where a column's ray begins, in front of the skin */
 #define REACH_MM     250.0 /* how far in layers are looked for */
 
@@ -36,12 +37,15 @@ tarn_indent_mm (const TarnBody *body, const TarnContact *contact, double force_n
 
   double sum = pow (middle, -3);
   int columns = 1;
-  for (int k = 0; k < RING_COLUMNS; k++)
+  for (int k = 0; k < RINGS * RING_COLUMNS; k++)
     {
-      double angle = 2 * TARN_PI * k / RING_COLUMNS;
+      /* Each ring is turned against the one before. */
+      int ring = k / RING_COLUMNS;
+      double angle = 2 * TARN_PI * (k + 0.5 * ring) / RING_COLUMNS,
+             radius = RING_MM * (ring + 1);
       TarnVec3 from = tarn_add_scaled (contact->skin_mm, contact->axis, -OUTSIDE_MM);
-      from = tarn_add_scaled (from, contact->lateral, RING_MM * cos (angle));
-      from = tarn_add_scaled (from, contact->elevation, RING_MM * sin (angle));
+      from = tarn_add_scaled (from, contact->lateral, radius * cos (angle));
+      from = tarn_add_scaled (from, contact->elevation, radius * sin (angle));
       tarn_body_column (body, from, contact->axis, REACH_MM + OUTSIDE_MM, &column);
       if (!has_tissue (&column))
         continue;

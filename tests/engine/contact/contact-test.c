@@ -89,6 +89,23 @@ test_bone_leaves_a_third_of_what_is_in_front (void)
     }
 }
 
+/* Down over the symphysis' upper border in small steps: nothing jumps. */
+static void
+test_sliding_onto_bone_is_gradual (void)
+{
+  TarnBody *body = plain_body ();
+  double before = contact_of (body, pose_at (50, 10), NULL).indentation_mm, steepest = 0;
+  for (double above = 49.75; above >= -5; above -= 0.25)
+    {
+      double depth = contact_of (body, pose_at (above, 10), NULL).indentation_mm;
+      steepest = fmax (steepest, fabs (depth - before));
+      before = depth;
+    }
+  g_test_message ("steepest change %.2f mm in a quarter of a millimetre", steepest);
+  g_assert_cmpfloat (steepest, <, 2);
+  tarn_body_free (body);
+}
+
 /* Thicker layers give more, bone close behind gives less. */
 static void
 test_bone_behind_stiffens (void)
@@ -277,6 +294,7 @@ main (int argc, char **argv)
                    test_more_force_goes_deeper_and_smoothly);
   g_test_add_func ("/contact/bone-leaves-a-third-of-what-is-in-front",
                    test_bone_leaves_a_third_of_what_is_in_front);
+  g_test_add_func ("/contact/sliding-onto-bone-is-gradual", test_sliding_onto_bone_is_gradual);
   g_test_add_func ("/contact/bone-behind-stiffens", test_bone_behind_stiffens);
   g_test_add_func ("/contact/guarding-stiffens-the-muscle", test_guarding_stiffens_the_muscle);
   g_test_add_func ("/contact/frame-has-the-agreed-signs", test_frame_has_the_agreed_signs);

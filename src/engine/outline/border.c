@@ -34,7 +34,7 @@
 #define SPECKLE_SHARE 0.75 /* of the 5.57 dB that it has before */
 #define BEND_COST     1.0f /* for a change of one step from ray to ray, squared */
 #define JUMPS         3
-#define COARSE_AT     1.5f /* where in the edge, in blurs, the coarse border stands: -12 dB */
+#define COARSE_AT     1.2f /* where in the edge, in blurs, the coarse border stands: -10 dB */
 #define SLOPE_MOST    2.5f
 #define SLOPE_PASSES  12
 #define COS_LEAST     0.35f
@@ -407,7 +407,7 @@ tarn_border_refine (TarnOutlineWork *work, const TarnImage *image,
   smooth_ring (path->radius_mm, 3);
   for (int ray = 0; ray < RAYS; ray++)
     {
-      /* The coarse border stands where the level is down by 12 dB. */
+      /* The coarse border stands where the level is down by 10 dB. */
       set_blur (work, path, &beam, ray, &profile[ray]);
       profile[ray].shift_mm = COARSE_AT * profile[ray].blur_mm;
       sample_ray (work, image, path, ray, &profile[ray]);

@@ -17,22 +17,24 @@
 #include <string.h>
 
 /* All own design values. */
-#define ROW_MM         1.1f
-#define PATCH_MM       2.2f  /* of smoothing */
-#define DARK_UNDER_DB  12.0f /* under tissue */
-#define DARK_SOFT_DB   5.0f  /* half-width of the doubt about it */
-#define FOLLOW_PER_MM  0.12f /* of the difference */
-#define RISE_DB_PER_MM 0.8f  /* at most; behind fluid tissue is brighter */
-#define FALL_DB_PER_MM 0.2f  /* slower, so as not to sink into the haze in front of fluid */
-#define BRIGHT_OVER_DB 12.0f /* walls and caps, which say nothing of the tissue */
-#define START_UNDER_DB 8.0f  /* a line may start so far under the others, for it may be dry */
-#define START_OVER_DB  3.0f
-#define LEVEL_LINES    6     /* each way, over which the tissue's level is even */
-#define NOISE_ROWS     4     /* each way, over which the noise is even */
-#define NOISE_GAP_DB   9.0f  /* less than that between tissue and noise tells nothing */
-#define NOISE_SHARE    0.65f /* of the gap, that dark is under tissue */
-#define START_MM       20.0f /* below the face: where the tissue's level starts from */
-#define EMPTY_DB       8.0f  /* a picture must rise so far above black */
+#define ROW_MM           1.1f
+#define PATCH_MM         2.2f  /* of smoothing */
+#define DARK_UNDER_DB    10.0f /* under tissue, at most */
+#define DARK_UNDER_LEAST 6.0f
+#define DARK_SOFT_DB     5.0f  /* half-width of the doubt about it */
+#define FOLLOW_PER_MM    0.12f /* of the difference */
+#define RISE_DB_PER_MM   0.8f  /* at most; behind fluid tissue is brighter */
+#define FALL_DB_PER_MM   0.2f  /* slower, so as not to sink into the haze in front of fluid */
+#define TRUST_MM         8.0f
+#define BRIGHT_OVER_DB   12.0f /* walls and caps, which say nothing of the tissue */
+#define START_UNDER_DB   8.0f  /* a line may start so far under the others, for it may be dry */
+#define START_OVER_DB    3.0f
+#define LEVEL_LINES      6     /* each way, over which the tissue's level is even */
+#define NOISE_ROWS       4     /* each way, over which the noise is even */
+#define NOISE_GAP_DB     9.0f  /* less than that between tissue and noise tells nothing */
+#define NOISE_SHARE      0.5f  /* of the gap, that dark is under tissue */
+#define START_MM         20.0f /* below the face: where the tissue's level starts from */
+#define EMPTY_DB         8.0f  /* a picture must rise so far above black */
 
 static void
 set_geometry (DarkMap *map, const TarnImageGeometry *geometry)
@@ -181,33 +183,6 @@ smooth_lines (TarnOutlineWork *work, const float *in, float *out)
     }
 }
 
-/* Step 2 of the essay. */
-static bool
-follow_tissue (TarnOutlineWork *work)
-{
-  DarkMap *map = &work->map;
-  float tissue[TARN_LINES_MAX];
-  float rate = FOLLOW_PER_MM * map->row_pitch_mm;
-  float up = RISE_DB_PER_MM * map->row_pitch_mm, down = -FALL_DB_PER_MM * map->row_pitch_mm;
-
-  if (!start_levels (work, tissue))
-    return false;
-  for (int row = 0; row < map->rows; row++)
-    {
-      const float *level = map->level_db + row * map->lines;
-      float *out = map->tissue_db + row * map->lines;
-      for (int k = 0; k < map->lines; k++)
-        {
-          float over = level[k] - tissue[k];
-          float move = over * rate;
-          move = move > up ? up : move < down ? down : move;
-          tissue[k] += over > -DARK_UNDER_DB && over < BRIGHT_OVER_DB ? move : 0;
-        }
-      smooth_lines (work, tissue, out);
-    }
-  return true;
-}
-
 /* The darkest that each row shows, even over rows: noise, where there is fluid or shadow. */
 static void
 find_noise (TarnOutlineWork *work)
@@ -236,25 +211,55 @@ find_noise (TarnOutlineWork *work)
     }
 }
 
-/* Step 3 of the essay. */
-static void
-set_darkness (DarkMap *map)
+/* How far under tissue a cell counts as dark; see 3 in the essay. */
+static float
+dark_under_db (float tissue_db, float noise_db)
 {
+  float gap = tissue_db - noise_db, under = gap * NOISE_SHARE;
+
+  under = under < DARK_UNDER_LEAST ? DARK_UNDER_LEAST : under;
+  return under > DARK_UNDER_DB || gap < NOISE_GAP_DB ? DARK_UNDER_DB : under;
+}
+
+/* Steps 2 and 3 of the essay. */
+static bool
+follow_tissue (TarnOutlineWork *work)
+{
+  DarkMap *map = &work->map;
+  float tissue[TARN_LINES_MAX], trust[TARN_LINES_MAX]; /* share of tissue lately */
+  float forget = map->row_pitch_mm / TRUST_MM;
+  float rate = FOLLOW_PER_MM * map->row_pitch_mm;
+  float up = RISE_DB_PER_MM * map->row_pitch_mm, down = -FALL_DB_PER_MM * map->row_pitch_mm;
+
+  if (!start_levels (work, tissue))
+    return false;
+  for (int k = 0; k < map->lines; k++)
+    trust[k] = 1;
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
-      const float *tissue = map->tissue_db + row * map->lines;
+      float *even = map->tissue_db + row * map->lines;
       float *dark = map->dark + row * map->lines;
+      float noise = map->noise_db[row];
       for (int k = 0; k < map->lines; k++)
         {
-          float gap = tissue[k] - map->noise_db[row];
-          float under = gap * NOISE_SHARE;
-          under = under > DARK_UNDER_DB || gap < NOISE_GAP_DB ? DARK_UNDER_DB : under;
-          float g = (level[k] - tissue[k] + under) * (1 / DARK_SOFT_DB);
+          float over = level[k] - tissue[k];
+          float move = over * rate;
+          move = move > up ? up : move < down ? down : move;
+          bool is_tissue = over > -dark_under_db (tissue[k], noise) && over < BRIGHT_OVER_DB;
+          float here = is_tissue ? 1 : 0;
+          trust[k] += (here - trust[k]) * forget;
+          tissue[k] += here * trust[k] * move;
+        }
+      smooth_lines (work, tissue, even);
+      for (int k = 0; k < map->lines; k++)
+        {
+          float g = (level[k] - even[k] + dark_under_db (even[k], noise)) * (1 / DARK_SOFT_DB);
           g = g < -1 ? -1 : g;
           dark[k] = g > 1 ? 1 : g;
         }
     }
+  return true;
 }
 
 bool
@@ -267,11 +272,8 @@ tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_
   fold_rows (map, image, work->folded);
   for (int row = 0; row < map->rows; row++)
     smooth_row (work, row);
-  if (!follow_tissue (work))
-    return false;
   find_noise (work);
-  set_darkness (map);
-  return true;
+  return follow_tissue (work);
 }
 
 void
@@ -297,11 +299,13 @@ tarn_dark_map_at (const DarkMap *map, float u_mm, float v_mm)
 }
 
 bool
-tarn_dark_map_in_shadow (const DarkMap *map, float u_mm, float v_mm)
+tarn_dark_map_by_shadow (const DarkMap *map, float u_mm, float v_mm, int lines)
 {
   float line, row;
 
   tarn_dark_map_place (map, u_mm, v_mm, &line, &row);
-  int k = (int)(line + 0.5f);
-  return k >= 0 && k < map->lines && row >= (float)map->shadow_from[k];
+  for (int k = (int)(line + 0.5f) - lines; k <= (int)(line + 0.5f) + lines; k++)
+    if (k >= 0 && k < map->lines && row >= (float)map->shadow_from[k])
+      return true;
+  return false;
 }

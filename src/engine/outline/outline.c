@@ -23,6 +23,7 @@
 #define ALONG             0.17f /* cosine under which a border runs along the lines */
 #define ALONG_MOST        0.4
 #define EDGE_MM           1.5f /* so near to the sector's side is at it */
+#define FLANK_LINES       4    /* beside a shadow its own edge may pass for a border */
 #define RECENTRES         2
 
 TarnOutlineWork *
@@ -95,7 +96,7 @@ find_path (TarnOutlineWork *work, Path *path)
       centroid (work, path, &area, &u, &v);
       double moved = hypot (u - path->u_mm, v - path->v_mm);
       float dark = tarn_dark_map_at (&work->map, (float)u, (float)v);
-      if (moved < 0.1 * sqrt (area) || !(dark <= 0))
+      if (moved < 0.1 * sqrt (area) || !(dark < 0))
         return;
       path->u_mm = (float)u;
       path->v_mm = (float)v;
@@ -128,7 +129,7 @@ set_evidence (const TarnOutlineWork *work, Path *path)
       float inner = at_edge ? fmaxf (0, exit - 1) : r;
       float u = path->u_mm + inner * work->ray_u[ray],
             v = path->v_mm + inner * work->ray_v[ray];
-      if (tarn_dark_map_in_shadow (&work->map, u, v)
+      if (tarn_dark_map_by_shadow (&work->map, u, v, FLANK_LINES)
           || (!at_edge && path->contrast_db[ray] < POINT_LEAST_DB))
         path->evidence[ray] = TARN_EVIDENCE_BRIDGED;
       else

@@ -98,7 +98,8 @@ bool tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double r
 float tarn_dark_map_at (const DarkMap *map, float u_mm, float v_mm);
 /* A point as (line, row), fractions kept. */
 void tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *line, float *row);
-bool tarn_dark_map_in_shadow (const DarkMap *map, float u_mm, float v_mm);
+/* Whether a shadow lies within so many lines of a point. */
+bool tarn_dark_map_by_shadow (const DarkMap *map, float u_mm, float v_mm, int lines);
 
 /* shadow.c: fills map->shadow_from and makes the cells below it unknown. */
 void tarn_shadow_mark (DarkMap *map, const TarnImage *image);

@@ -15,10 +15,11 @@
 #include <string.h>
 
 /* All own design values. */
-#define STEPS       5     /* a radius may change so many steps from ray to ray */
-#define STEP_COST   0.12f /* for one step, squared */
-#define CLOSED_MM   4.0f  /* so much tissue closes a ray */
-#define BEYOND_COST 2.0f  /* for each mm beyond the sector or a closed ray */
+#define STEPS        5     /* a radius may change so many steps from ray to ray */
+#define STEP_COST    0.12f /* for one step, squared */
+#define CLOSED_MM    4.0f  /* so much tissue closes a ray */
+#define UNKNOWN_COST 0.1f  /* for each mm where nothing can be told: no further than needed */
+#define BEYOND_COST  2.0f  /* for each mm beyond the sector or a closed ray */
 
 /* Where the ray from the seed leaves the sector. */
 static float
@@ -65,7 +66,7 @@ fill_ray (const DarkMap *map, Path *path, int ray, float du, float dv, float *co
         {
           float dark
               = tarn_dark_map_at (map, path->u_mm + middle * du, path->v_mm + middle * dv);
-          dark = dark == dark ? dark : 0;
+          dark = dark == dark && dark != 0 ? dark : UNKNOWN_COST;
           sum += dark * RADIUS_STEP_MM;
           tissue = tissue + dark * RADIUS_STEP_MM > 0 ? tissue + dark * RADIUS_STEP_MM : 0;
           closed = tissue > CLOSED_MM;

@@ -17,23 +17,24 @@
 #include <string.h>
 
 /* All own design values. */
-#define TAIL_MM        12.0f /* a shadow is at least so long */
-#define JUMP_MM        8.0f  /* between tail starts of neighbouring lines: another piece */
-#define ABOVE_MM       4.0f  /* the cap is looked for from so far above the tail */
-#define BELOW_MM       2.0f  /* to so far below its start */
-#define CAP_OVER_DB    10.0f /* the brightest there, over tissue; of speckle alone it is 7 */
-#define WHITE_DB       -1.5f /* as bright as can be shown */
-#define NEAR_FACE_MM   10.0f /* darkness that starts within this of the face is no fluid */
-#define BESIDE_LINES   4     /* beyond the beam's blur of a flank */
-#define LIMIT_MM       25.0f /* how near to the limit fluid leaves, or enters, beside a piece */
-#define RUN_MM         8.0f  /* so much darkness beside is fluid */
-#define HAZE_FROM_MM   1.5f
-#define HAZE_TO_MM     5.0f
-#define HAZE_DB        -27.0f /* re tissue; haze is brighter */
-#define NOISE_OVER_DB  4.0f   /* what is within this of a row's noise may be part of a tail */
-#define NOISE_UNDER_DB 6.0f   /* if the noise itself is so far under tissue */
-#define GAP_LINES      10
-#define WIDEN_LINES    2
+#define SPECK_MM      2.5f
+#define TAIL_MM       12.0f /* a shadow is at least so long */
+#define JUMP_MM       8.0f  /* between tail starts of neighbouring lines: another piece */
+#define ABOVE_MM      4.0f  /* the cap is looked for from so far above the tail */
+#define BELOW_MM      2.0f  /* to so far below its start */
+#define CAP_OVER_DB   10.0f /* the brightest there, over tissue; of speckle alone it is 7 */
+#define WHITE_DB      -1.5f /* as bright as can be shown */
+#define NEAR_FACE_MM  10.0f /* darkness that starts within this of the face is no fluid */
+#define BESIDE_LINES  4     /* beyond the beam's blur of a flank */
+#define LIMIT_MM      25.0f /* how near to the limit fluid leaves, or enters, beside a piece */
+#define RUN_MM        8.0f  /* so much darkness beside is fluid */
+#define HAZE_NEAR_MM  3.0f  /* under the start */
+#define HAZE_FAR_MM   12.0f
+#define HAZE_REACH_MM 4.0f
+#define HAZE_DB       2.0f
+#define NOISE_OVER_DB 6.0f /* what is within this of a row's noise may be part of a tail */
+#define GAP_LINES     10
+#define WIDEN_LINES   2
 
 /* Neighbouring lines first..last. */
 typedef struct
@@ -59,21 +60,27 @@ static bool
 is_dark (const DarkMap *map, int line, int row)
 {
   int cell = row * map->lines + line;
-  float noise = map->noise_db[row];
+  float noise = map->noise_db[row], over = 0.5f * (map->tissue_db[cell] - noise);
 
-  return map->dark[cell] < 0
-         || (map->level_db[cell] < noise + NOISE_OVER_DB
-             && noise < map->tissue_db[cell] - NOISE_UNDER_DB);
+  over = over < NOISE_OVER_DB ? over : NOISE_OVER_DB;
+  return map->dark[cell] < 0 || map->level_db[cell] < noise + over;
 }
 
-/* The first row of the dark tail at the end of a line. */
+/* The first row of the dark tail at the end of a line; lone bright speckles do not end it. */
 static int
 tail_start (const DarkMap *map, int line)
 {
-  int row = map->rows;
-  while (row > 0 && is_dark (map, line, row - 1))
-    row--;
-  return map->rows - row >= rows_of (map, TAIL_MM) ? row : map->rows;
+  int start = map->rows, bright = 0, most = rows_of (map, SPECK_MM);
+
+  for (int row = map->rows - 1; row >= 0 && bright <= most; row--)
+    if (is_dark (map, line, row))
+      {
+        start = row;
+        bright = 0;
+      }
+    else
+      bright++;
+  return map->rows - start >= rows_of (map, TAIL_MM) ? start : map->rows;
 }
 
 /* How far the brightest place about a tail's start stands over tissue, dB; at least
@@ -124,18 +131,20 @@ fluid_goes_on (const Tails *tails, int edge, int beside)
          && entered > -tails->jump;
 }
 
-/* Mean level in the first mm of the tails, re tissue. */
+/* How much brighter the tails are near their start than further down, dB. */
 static float
 haze_db (const Tails *tails, Piece piece)
 {
   const DarkMap *map = tails->map;
+  int near = rows_of (map, HAZE_NEAR_MM), far = rows_of (map, HAZE_FAR_MM);
+  int reach = rows_of (map, HAZE_REACH_MM);
   float sum = 0, count = 0;
 
   for (int line = piece.first; line <= piece.last; line++)
-    for (int row = tails->start[line] + rows_of (map, HAZE_FROM_MM);
-         row <= tails->start[line] + rows_of (map, HAZE_TO_MM) && row < map->rows; row++)
+    for (int k = 0; k < reach && tails->start[line] + far + k < map->rows; k++)
       {
-        sum += map->level_db[row * map->lines + line] - map->tissue_db[row * map->lines + line];
+        const float *level = map->level_db + (tails->start[line] + k) * map->lines + line;
+        sum += level[near * map->lines] - level[far * map->lines];
         count += 1;
       }
   return count > 0 ? sum / count : 0;
@@ -146,13 +155,18 @@ is_shadow (const Tails *tails, Piece piece)
 {
   const DarkMap *map = tails->map;
   float cap = 0, depth = 0, count = (float)(piece.last - piece.first + 1);
+  int least = map->rows;
 
   for (int line = piece.first; line <= piece.last; line++)
     {
       cap += cap_over_db (tails, line) / count;
       depth += (float)tails->start[line] * map->row_pitch_mm / count;
+      least = tails->start[line] < least ? tails->start[line] : least;
     }
   if (cap >= CAP_OVER_DB || depth < NEAR_FACE_MM)
+    return true;
+  /* Too little of it to tell. */
+  if (least > map->rows - rows_of (map, LIMIT_MM))
     return true;
 
   int before = piece.first - BESIDE_LINES, after = piece.last + BESIDE_LINES;

@@ -11,7 +11,8 @@
 
 #include <stdbool.h>
 
-/* Where the probe is.  What the words mean: see tarn_contact_solve (). */
+/* Where the probe is.  What the words mean: see tarn_contact_solve ().  In range: tilt and lean
+ * within ±1.5 rad, turn within ±6.3 rad, places within 2 m of the origin. */
 typedef struct
 {
   double above_mm, left_mm;            /* arc lengths on the unpressed skin */

@@ -5,4 +5,5 @@
 
 #include "engine/contact/contact.h"
 
+/* Whether every number of @pose is one, and in the range that contact.h and contact.c give. */
 bool tarn_pose_is_valid (const TarnPose *pose);

@@ -4,9 +4,8 @@
  *
  * Floor: engine.  Pure.  A flow that conserves volume: the curl of a potential about a centre
  * that travels with the face, masked so that it has no curl in bone, followed in steps each of
- * which conserves volume and runs backwards exactly.  The essay is
- * in field.h.  TarnDeform is plain data: copied by assignment; all calls are safe from any
- * thread. */
+ * which conserves volume and runs backwards exactly.  The essay is in field.h.  TarnDeform is
+ * plain data: copied by assignment; all calls are safe from any thread. */
 #pragma once
 
 #include "base/vec.h"
@@ -47,13 +46,13 @@ typedef struct
   double spread_mm;            /* over which the push fades */
   double pole_x_mm, pole_y_mm; /* the axis of the swirl */
   TarnMat3 frame;              /* rows: the press frame's axes */
-  int steps;
+  int steps;                   /* odd; 0 for the identity */
   TarnDeformStep step[TARN_DEFORM_STEPS_MAX];
   int front_guards, guards; /* the pubic bones first, then sacrum and spine */
   TarnDeformGuard guard[TARN_DEFORM_GUARDS_MAX]; /* guard[0] is the symphysis, a box */
 } TarnDeform;
 
-/* Never fails: an indentation of 0, or a contact that is not finite, gives the identity. */
+/* Never fails: an indentation that is not a finite number above 0 gives the identity. */
 void tarn_deform_init (TarnDeform *deform, const TarnBody *body, const TarnContact *contact);
 
 /* The same from its parts: bones in the patient frame, @direction unit. */
@@ -64,7 +63,7 @@ void tarn_deform_init_bones (TarnDeform *deform, const TarnBones *bones, TarnVec
 TarnVec3 tarn_deform_forward (const TarnDeform *deform, TarnVec3 material_mm);
 TarnVec3 tarn_deform_inverse (const TarnDeform *deform, TarnVec3 pressed_mm);
 
-/* Eight points at a time in single precision, coordinates apart; @count any, in place.
+/* Many points in single precision, coordinates apart; @count any, in place.
  * Arrays must have room for @count rounded up to a multiple of 8.  The plain and the AVX2
  * kernel give the same bits, and a point's result does not depend on its neighbours.  Within
  * 0.02 mm of the reference. */

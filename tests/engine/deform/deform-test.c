@@ -170,6 +170,35 @@ test_no_force_moves_nothing (void)
   tarn_body_free (body);
 }
 
+/* A body is the same on both sides, so pressing it is. */
+static void
+test_left_is_as_right (void)
+{
+  TarnBody *body = body_with (18, 300);
+  for (uint64_t k = 0; k < 20; k++)
+    {
+      TarnPose pose = { .above_mm = 30,
+                        .left_mm = 25,
+                        .tilt_rad = 0.2,
+                        .lean_rad = -0.3,
+                        .force_n = 1 + (double)k };
+      TarnPose other = pose;
+      other.left_mm = -pose.left_mm;
+      other.lean_rad = -pose.lean_rad;
+      TarnDeform deform, mirrored;
+      press (body, pose, &deform);
+      press (body, other, &mirrored);
+      for (uint64_t point = 0; point < 50; point++)
+        {
+          TarnVec3 p = random_point (k, point), q = tarn_vec3 (-p.x, p.y, p.z);
+          TarnVec3 a = tarn_deform_forward (&deform, p), b = tarn_deform_forward (&mirrored, q);
+          b.x = -b.x;
+          g_assert_cmpfloat (tarn_distance (a, b), <, 0.02);
+        }
+    }
+  tarn_body_free (body);
+}
+
 /* An indentation that is no number gives the identity, never a wild map. */
 static void
 test_bad_indentations_move_nothing (void)
@@ -225,6 +254,7 @@ main (int argc, char **argv)
   g_test_add_func ("/deform/no-jets-and-little-far-away", test_no_jets_and_little_far_away);
   g_test_add_func ("/deform/bone-stays", test_bone_stays);
   g_test_add_func ("/deform/skin-moves-with-the-face", test_skin_moves_with_the_face);
+  g_test_add_func ("/deform/left-is-as-right", test_left_is_as_right);
   g_test_add_func ("/deform/no-force-moves-nothing", test_no_force_moves_nothing);
   g_test_add_func ("/deform/bad-indentations-move-nothing", test_bad_indentations_move_nothing);
   g_test_add_func ("/deform/free-tissue-follows-the-formula",

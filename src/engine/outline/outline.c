@@ -18,6 +18,9 @@
 #define CONTRAST_LEAST_DB 9.0
 #define POINT_LEAST_DB    6.0f /* a point with less is carried by its neighbours */
 #define SEEN_LEAST        0.3
+#define SMALL_MM2         400.0
+#define SMALL_CONTRAST_DB 12.0
+#define SMALL_BRIDGED     0.25
 #define FACING            0.5f  /* cosine to the line from which a border faces the probe */
 #define FAR_LEAST         0.05  /* share of the points that must be a far border */
 #define ALONG             0.17f /* cosine under which a border runs along the lines */
@@ -180,6 +183,10 @@ believe (const TarnOutline *outline)
 
   if (outline->area_mm2 < AREA_LEAST_MM2 || outline->contrast_db < CONTRAST_LEAST_DB
       || outline->seen < SEEN_LEAST)
+    return BELIEF_NONE;
+  /* What is small must be plain. */
+  if (outline->area_mm2 < SMALL_MM2
+      && (outline->contrast_db < SMALL_CONTRAST_DB || outline->bridged > SMALL_BRIDGED))
     return BELIEF_NONE;
   for (int ray = 0; ray < RAYS; ray++)
     {

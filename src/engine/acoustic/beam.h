@@ -16,6 +16,7 @@ typedef struct
   double depth_gain_db_mm; /* undoes the round trip through generic soft tissue */
 } TarnBeam;
 
+/* The beam of @probe. */
 TarnBeam tarn_beam (const TarnProbe *probe);
 
 /* Width of the aperture that a line uses at this depth: min (aperture, depth / 2), focused at

@@ -52,6 +52,7 @@ typedef struct
   float *echo_db; /* likewise, or NULL */
 } TarnFinishJob;
 
+/* From the grid to grey, row by row; both builds give the same bytes. */
 void tarn_finish_rows_plain (const TarnFinishJob *job);
 void tarn_finish_rows_avx2 (const TarnFinishJob *job);
 

@@ -61,5 +61,6 @@ typedef struct
   float *grid;
 } TarnScatterJob;
 
+/* Adds the echoes of all scatterers of the job to its grid; both builds give the same bits. */
 void tarn_scatter_blocks_plain (const TarnScatterJob *job);
 void tarn_scatter_blocks_avx2 (const TarnScatterJob *job);

@@ -29,6 +29,7 @@ typedef struct
   double u0_mm, v0_mm, u1_mm, v1_mm;
 } TarnCaliper;
 
+/* From one end to the other. */
 double tarn_caliper_mm (const TarnCaliper *caliper);
 
 typedef struct
@@ -36,6 +37,7 @@ typedef struct
   double length_mm, width_mm, height_mm; /* head-foot, left-right, front-back */
 } TarnDiameters;
 
+/* @coefficient times length, width and height. */
 double tarn_diameters_volume_ml (const TarnDiameters *diameters, double coefficient);
 
 /* The three pairs: width and height on the transverse plane, length on the sagittal one. */
@@ -44,6 +46,7 @@ typedef struct
   TarnCaliper length, width, height;
 } TarnCalipers;
 
+/* What each pair spans. */
 TarnDiameters tarn_calipers_diameters (const TarnCalipers *calipers);
 
 /* Where an unerring hand would set them on the outlines: width and height at the outline's

@@ -36,6 +36,7 @@ typedef struct
   int misses;
 } TarnChain;
 
+/* Whether a further plane may still belong to it: begun, and not missed too often. */
 bool tarn_chain_alive (const TarnChain *chain);
 
 /* The hints for plane @index, without the instrument's part. */

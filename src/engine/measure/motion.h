@@ -37,6 +37,7 @@ typedef struct
 /* What @patient does by nature, under a hand that trembles by @tremor_mm. */
 TarnMotion tarn_motion_for (const TarnPatient *patient, double tremor_mm, uint64_t seed);
 
+/* Whether anything moves at all. */
 bool tarn_motion_any (const TarnMotion *motion);
 
 /* @time_s: from the sweep's start; any, negative included.  @quickened: breathing is half as

@@ -47,6 +47,7 @@ TarnStatus tarn_shots_init (TarnShots *shots, const TarnBody *body, const TarnPo
                             const TarnParallel *parallel);
 void tarn_shots_clear (TarnShots *shots); /* frees and zeroes; a zeroed one is allowed */
 
+/* Where plane @index should stand in the fan. */
 double tarn_shots_fan_rad (const TarnShots *shots, int index);
 /* @still: as if nothing moved. */
 const TarnShot *tarn_shots_at (const TarnShots *shots, int index, bool still);

@@ -383,7 +383,7 @@ set_slopes (const TarnOutlineWork *work, const TarnOutlineHints *hints, const Pa
   smooth_ring (weight, SLOPE_PASSES);
   for (int ray = 0; ray < RAYS; ray++)
     {
-      float slope = weight[ray] > 0.1f ? fabsf (moved[ray] / weight[ray]) : 0;
+      float slope = weight[ray] > 0.1f ? 1.25f * fabsf (moved[ray] / weight[ray]) : 0;
       float part = profile[ray].slice_mm * (slope < SLOPE_MOST ? slope : SLOPE_MOST);
       profile[ray].blur_mm = sqrtf (profile[ray].square_mm2 + part * part);
     }

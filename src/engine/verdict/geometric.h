@@ -42,5 +42,6 @@ typedef struct
   double other; /* other fluid, and objects inside the lumen */
 } TarnContents;
 
+/* The shares for the outlines of @sweep.  Returns TARN_OK or TARN_NO_MEMORY. */
 TarnStatus tarn_contents_of (const TarnBody *body, const TarnSweep *sweep,
                              TarnContents *contents);

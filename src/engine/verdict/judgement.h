@@ -40,4 +40,5 @@ typedef struct
   bool cause_right; /* of do not use: the cause named is the verdict */
 } TarnJudged;
 
+/* Whether what the learner said of a reading was right. */
 TarnJudged tarn_judge (const TarnJudgement *judgement, const TarnJudgementFacts *facts);

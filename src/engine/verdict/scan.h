@@ -25,6 +25,7 @@ typedef struct
   void *clock;
 } TarnScanOptions;
 
+/* A hand at rest at the default pose, with a ledger. */
 TarnScanOptions tarn_scan_options_default (void);
 
 typedef struct

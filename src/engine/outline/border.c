@@ -25,8 +25,11 @@
 #define X_STEP_MM     0.5f
 #define X_REACH       26 /* samples each way along the normal */
 #define X_COUNT       (2 * X_REACH + 1)
+#define X_ROOM        ((X_COUNT + 7) / 8 * 8 + 8)
 #define SHIFT_REACH   12 /* positions tried each way, X_STEP_MM apart */
 #define SHIFTS        (2 * SHIFT_REACH + 1)
+#define SHIFT_ROOM    ((SHIFTS + 7) / 8 * 8)
+#define SHIFT_PADDED  (SHIFT_ROOM + 2 * JUMPS)
 #define FIT_REACH     (X_REACH - SHIFT_REACH) /* samples fitted each way of a position */
 #define CLIP_DB       12.0f
 #define CLIP_UP_DB    6.0f /* over tissue: walls shine */
@@ -34,7 +37,8 @@
 #define SPECKLE_SHARE 0.75 /* of the 5.57 dB that it has before */
 #define BEND_COST     1.0f /* for a change of one step from ray to ray, squared */
 #define JUMPS         3
-#define COARSE_AT     1.2f /* where in the edge, in blurs, the coarse border stands: -10 dB */
+#define COARSE_AT     1.2f  /* where in the edge, in blurs, the coarse border stands: -10 dB */
+#define SLOPE_GAIN    1.25f /* the neighbour is blurred inwards too, so it tells too little */
 #define SLOPE_MOST    2.5f
 #define SLOPE_PASSES  12
 #define COS_LEAST     0.35f
@@ -48,8 +52,8 @@
 /* One ray's picture and model. */
 typedef struct
 {
-  float level_db[X_COUNT];
-  float weight[X_COUNT];
+  float level_db[X_ROOM];
+  float weight[X_ROOM];
   float stretch;    /* mm along the ray for each mm along the normal */
   float square_mm2; /* of the blur along the normal by the beam in the plane: σ² of intensity */
   float slice_mm;   /* σ of the intensity across the plane */
@@ -110,13 +114,13 @@ step_level (const StepShape *step, float t)
   return step->level_db[k] + f * (step->level_db[k + 1] - step->level_db[k]);
 }
 
-/* The level at a point: linear between lines, a mean of three samples along them. */
+/* The level at a place: linear between lines, a mean of three samples along them. */
 static bool
-level_at (const DarkMap *map, const TarnImage *image, float u, float v, float *level_db)
+level_at (const DarkMap *map, const TarnImage *image, float angle_rad, float radius_mm,
+          float *level_db)
 {
-  float line = (tarn_beam_angle_rad (u, v) - map->first_angle_rad) / map->line_pitch_rad;
-  float sample
-      = (sqrtf (u * u + v * v) - map->near_mm) / (float)image->geometry.sample_pitch_mm - 0.5f;
+  float line = (angle_rad - map->first_angle_rad) / map->line_pitch_rad;
+  float sample = (radius_mm - map->near_mm) / (float)image->geometry.sample_pitch_mm - 0.5f;
 
   if (!(line >= 0 && line <= (float)(map->lines - 1) && sample >= 1
         && sample <= (float)(image->geometry.samples - 2)))
@@ -129,9 +133,7 @@ level_at (const DarkMap *map, const TarnImage *image, float u, float v, float *l
   const uint8_t *b = a + image->stride;
   float left = (float)(a[-1] + a[0] + a[1]), right = (float)(b[-1] + b[0] + b[1]);
   *level_db = (left + f * (right - left)) * (map->db_per_grey / 3) - map->db_per_grey * 255;
-  int row = s / map->fold;
-  int near = f < 0.5f ? k : k + 1;
-  return row < map->shadow_from[near];
+  return s < map->shadow_from[f < 0.5f ? k : k + 1] * map->fold;
 }
 
 /* The border's direction at a ray: cosine between its normal and the ray, and the blur along
@@ -171,19 +173,23 @@ sample_ray (const TarnOutlineWork *work, const TarnImage *image, const Path *pat
             Profile *profile)
 {
   float du = work->ray_u[ray], dv = work->ray_v[ray];
+  float step = X_STEP_MM * profile->stretch, first = path->radius_mm[ray] - X_REACH * step;
+  float angle[X_ROOM], radius[X_ROOM];
   int known = 0;
 
+  work->kernels->places (path->u_mm + first * du, path->v_mm + first * dv, step * du, step * dv,
+                         X_ROOM, angle, radius);
   for (int k = 0; k < X_COUNT; k++)
     {
-      float r = path->radius_mm[ray] + (float)(k - X_REACH) * X_STEP_MM * profile->stretch;
       float level = 0;
-      bool seen
-          = r > 0
-            && level_at (&work->map, image, path->u_mm + r * du, path->v_mm + r * dv, &level);
+      bool seen = first + (float)k * step > 0
+                  && level_at (&work->map, image, angle[k], radius[k], &level);
       profile->level_db[k] = level;
       profile->weight[k] = seen ? 1 : 0;
       known += seen && k >= X_REACH - 6 && k <= X_REACH + 6;
     }
+  for (int k = X_COUNT; k < X_ROOM; k++)
+    profile->level_db[k] = profile->weight[k] = 0;
   profile->known = (float)known / 13;
 }
 
@@ -226,15 +232,15 @@ measure_sides (Profile *profile, float tissue_db)
 
 /* The sum of squares against the model at each position; see 2 in the essay. */
 static void
-fit_ray (const StepShape *step, const Profile *profile, float *cost)
+fit_ray (const TarnOutlineWork *work, const Profile *profile, float *cost)
 {
-  float clipped[X_COUNT], model[2 * FIT_REACH + 1];
+  float clipped[X_ROOM], model[2 * FIT_REACH + 1];
   float floor = profile->tissue_db - CLIP_DB, top = profile->tissue_db + CLIP_UP_DB;
   float depth = profile->fluid_db - profile->tissue_db;
   float share = 0.5f * X_STEP_MM / (float)(SPECKLE_DB * SPECKLE_DB)
                 / (1 + 2 * sqrtf (profile->square_mm2));
 
-  for (int k = 0; k < X_COUNT; k++)
+  for (int k = 0; k < X_ROOM; k++)
     {
       float level = profile->level_db[k];
       level = level < floor ? floor : level > top ? top : level;
@@ -243,55 +249,42 @@ fit_ray (const StepShape *step, const Profile *profile, float *cost)
   for (int k = 0; k <= 2 * FIT_REACH; k++)
     {
       float x = (float)(k - FIT_REACH) * X_STEP_MM;
-      float level = step_level (step, -x / profile->blur_mm);
+      float level = step_level (&work->step, -x / profile->blur_mm);
       model[k] = level > depth ? level : depth;
     }
-  for (int s = 0; s < SHIFTS; s++)
-    {
-      float sum = 0;
-      for (int k = 0; k <= 2 * FIT_REACH; k++)
-        {
-          float miss = clipped[s + k] - model[k];
-          sum += profile->weight[s + k] * miss * miss;
-        }
-      cost[s] = sum * share;
-    }
+  work->kernels->match (clipped, profile->weight, model, 2 * FIT_REACH + 1, SHIFT_ROOM, share,
+                        cost);
+  for (int s = SHIFTS; s < SHIFT_ROOM; s++)
+    cost[s] = 1e9f;
 }
 
 /* Closed dynamic programming over positions, as in path.c. */
-static float
-join_rays (float cost[RAYS][SHIFTS], int *chosen)
+static void
+join_rays (const OutlineKernels *kernels, float cost[RAYS][SHIFT_ROOM], int *chosen)
 {
-  float best[2 * RAYS][SHIFTS];
-  int8_t from[2 * RAYS][SHIFTS];
+  float best[LAPS_RAYS][SHIFT_PADDED];
+  int8_t from[LAPS_RAYS][SHIFT_ROOM];
 
-  memcpy (best[0], cost[0], sizeof best[0]);
-  for (int n = 1; n < 2 * RAYS; n++)
-    for (int s = 0; s < SHIFTS; s++)
-      {
-        float least = 1e9f;
-        int which = s;
-        int low = s > JUMPS ? s - JUMPS : 0, high = s + JUMPS < SHIFTS ? s + JUMPS : SHIFTS - 1;
-        for (int b = low; b <= high; b++)
-          {
-            float here = best[n - 1][b] + BEND_COST * (float)((s - b) * (s - b));
-            which = here < least ? b : which;
-            least = here < least ? here : least;
-          }
-        best[n][s] = least + cost[n % RAYS][s];
-        from[n][s] = (int8_t)which;
-      }
+  for (int n = 0; n < LAPS_RAYS; n++)
+    {
+      for (int k = 0; k < JUMPS; k++)
+        best[n][k] = best[n][JUMPS + SHIFT_ROOM + k] = 1e9f;
+      if (n == 0)
+        memcpy (best[0] + JUMPS, cost[0], sizeof cost[0]);
+      else
+        kernels->advance (best[n - 1] + JUMPS, cost[n % RAYS], SHIFT_ROOM, JUMPS, BEND_COST,
+                          best[n] + JUMPS, from[n]);
+    }
+  const float *last = best[LAPS_RAYS - 1] + JUMPS;
   int s = 0;
   for (int k = 1; k < SHIFTS; k++)
-    s = best[2 * RAYS - 1][k] < best[2 * RAYS - 1][s] ? k : s;
-  float least_cost = best[2 * RAYS - 1][s];
-  for (int n = 2 * RAYS - 1; n > 0; n--)
+    s = last[k] < last[s] ? k : s;
+  for (int n = LAPS_RAYS - 1; n >= LAP_FIRST; n--)
     {
-      if (n < RAYS + RAYS / 2 && n >= RAYS / 2)
+      if (n < LAP_FIRST + RAYS)
         chosen[n % RAYS] = s;
-      s = from[n][s];
+      s += from[n][s];
     }
-  return least_cost;
 }
 
 /* The vertex of the parabola through the costs about a position, in steps. */
@@ -323,21 +316,20 @@ smooth_ring (float *value, int passes)
 }
 
 /* One pass: fit, join, sub-step. */
-static float
-fit_all (TarnOutlineWork *work, Profile *profile)
+static void
+fit_all (const TarnOutlineWork *work, Profile *profile)
 {
-  float cost[RAYS][SHIFTS], shift[RAYS];
+  float cost[RAYS][SHIFT_ROOM], shift[RAYS];
   int chosen[RAYS];
 
   for (int ray = 0; ray < RAYS; ray++)
-    fit_ray (&work->step, &profile[ray], cost[ray]);
-  float least_cost = join_rays (cost, chosen);
+    fit_ray (work, &profile[ray], cost[ray]);
+  join_rays (work->kernels, cost, chosen);
   for (int ray = 0; ray < RAYS; ray++)
     shift[ray] = (float)(chosen[ray] - SHIFT_REACH) + between_steps (cost[ray], chosen[ray]);
   smooth_ring (shift, 1);
   for (int ray = 0; ray < RAYS; ray++)
     profile[ray].shift_mm = shift[ray] * X_STEP_MM;
-  return least_cost;
 }
 
 static void
@@ -383,7 +375,7 @@ set_slopes (const TarnOutlineWork *work, const TarnOutlineHints *hints, const Pa
   smooth_ring (weight, SLOPE_PASSES);
   for (int ray = 0; ray < RAYS; ray++)
     {
-      float slope = weight[ray] > 0.1f ? 1.25f * fabsf (moved[ray] / weight[ray]) : 0;
+      float slope = weight[ray] > 0.1f ? SLOPE_GAIN * fabsf (moved[ray] / weight[ray]) : 0;
       float part = profile[ray].slice_mm * (slope < SLOPE_MOST ? slope : SLOPE_MOST);
       profile[ray].blur_mm = sqrtf (profile[ray].square_mm2 + part * part);
     }

@@ -18,8 +18,9 @@
 
 /* All own design values. */
 #define ROW_MM           1.1f
-#define PATCH_MM         2.2f  /* of smoothing */
-#define DARK_UNDER_DB    10.0f /* under tissue, at most */
+#define SPECKLE_SHARE    0.036f /* of the depth: the probe's beam beyond its full aperture */
+#define PATCH_MM         2.2f   /* of smoothing */
+#define DARK_UNDER_DB    10.0f  /* under tissue, at most */
 #define DARK_UNDER_LEAST 6.0f
 #define DARK_SOFT_DB     5.0f  /* half-width of the doubt about it */
 #define FOLLOW_PER_MM    0.12f /* of the difference */
@@ -85,17 +86,47 @@ fold_rows (const DarkMap *map, const TarnImage *image, float *folded)
     }
 }
 
-/* Half-width in lines of the smoothing at a row. */
-static int
-half_width (const DarkMap *map, int row)
+int
+tarn_lines_within (const DarkMap *map, int row, float width_mm)
 {
   float radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
-  float depth = radius - map->near_mm;
-  float speckle = 0.036f * depth; /* of the class's probe beyond its full aperture */
-  float width = speckle > PATCH_MM ? speckle : PATCH_MM;
-  int half = (int)(0.5f * width / (radius * map->line_pitch_rad));
+  int lines = (int)(width_mm / (radius * map->line_pitch_rad));
+  int most = map->lines / 2 - 1 < BOX_REACH_MAX ? map->lines / 2 - 1 : BOX_REACH_MAX;
 
-  return half < map->lines / 2 - 1 ? half : map->lines / 2 - 1;
+  return lines < most ? lines : most;
+}
+
+/* Of the smoothing across. */
+static float
+half_width_mm (const DarkMap *map, int row)
+{
+  float depth = map->first_radius_mm + map->row_pitch_mm * (float)row - map->near_mm;
+  float speckle = SPECKLE_SHARE * depth;
+
+  return 0.5f * (speckle > PATCH_MM ? speckle : PATCH_MM);
+}
+
+/* The box filter of one row, whose values stand in work->padded already. */
+static void
+box_padded (TarnOutlineWork *work, int half, float *out)
+{
+  float *row = work->padded + BOX_REACH_MAX;
+  int lines = work->map.lines;
+
+  /* Beyond the sector's sides the picture is mirrored. */
+  for (int k = 0; k < half; k++)
+    {
+      row[-1 - k] = row[k];
+      row[lines + k] = row[lines - 1 - k];
+    }
+  work->kernels->box_across (row, lines, half, out);
+}
+
+void
+tarn_box_across (TarnOutlineWork *work, const float *in, int half, float *out)
+{
+  memcpy (work->padded + BOX_REACH_MAX, in, (size_t)work->map.lines * sizeof *in);
+  box_padded (work, half, out);
 }
 
 /* One row: 1-2-1 over the rows above and below, then a box across. */
@@ -107,25 +138,12 @@ smooth_row (TarnOutlineWork *work, int row)
   const float *here = work->folded + row * lines;
   const float *above = row > 0 ? here - lines : here;
   const float *below = row + 1 < map->rows ? here + lines : here;
-  float *out = map->level_db + row * lines;
-  int half = half_width (map, row);
+  float *out = work->padded + BOX_REACH_MAX;
 
   for (int k = 0; k < lines; k++)
     out[k] = 0.25f * (above[k] + below[k]) + 0.5f * here[k];
-  if (half < 1)
-    return;
-  work->prefix[0] = 0;
-  for (int k = 0; k < lines; k++)
-    work->prefix[k + 1] = work->prefix[k] + out[k];
-  float share = 1.0f / (float)(2 * half + 1);
-  for (int k = 0; k < half; k++)
-    {
-      out[k] = work->prefix[k + half + 1] / (float)(k + half + 1);
-      out[lines - 1 - k]
-          = (work->prefix[lines] - work->prefix[lines - 1 - k - half]) / (float)(k + half + 1);
-    }
-  for (int k = half; k < lines - half; k++)
-    out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
+  box_padded (work, tarn_lines_within (map, row, half_width_mm (map, row)),
+              map->level_db + row * lines);
 }
 
 /* Where each line's tissue starts from: what it shows below the face, black left out.  False
@@ -164,23 +182,10 @@ start_levels (TarnOutlineWork *work, float *start)
   return true;
 }
 
-/* A box of lines beside, ends mirrored. */
-static void
-smooth_lines (TarnOutlineWork *work, const float *in, float *out)
+static int
+even_lines (const DarkMap *map)
 {
-  int lines = work->map.lines, half = LEVEL_LINES < lines / 2 - 1 ? LEVEL_LINES : lines / 2 - 1;
-  float share = 1 / (float)(2 * half + 1);
-
-  work->prefix[0] = 0;
-  for (int k = 0; k < lines; k++)
-    work->prefix[k + 1] = work->prefix[k] + in[k];
-  for (int k = half; k < lines - half; k++)
-    out[k] = (work->prefix[k + half + 1] - work->prefix[k - half]) * share;
-  for (int k = 0; k < half; k++)
-    {
-      out[k] = out[half];
-      out[lines - 1 - k] = out[lines - 1 - half];
-    }
+  return LEVEL_LINES < map->lines / 2 - 1 ? LEVEL_LINES : map->lines / 2 - 1;
 }
 
 /* The darkest that each row shows, even over rows: noise, where there is fluid or shadow. */
@@ -188,11 +193,12 @@ static void
 find_noise (TarnOutlineWork *work)
 {
   DarkMap *map = &work->map;
-  float darkest[ROWS_MAX], even[TARN_LINES_MAX];
+  float darkest[ROWS_MAX], even[TARN_LINES_MAX + 8];
+  int half = even_lines (map);
 
   for (int row = 0; row < map->rows; row++)
     {
-      smooth_lines (work, map->level_db + row * map->lines, even);
+      tarn_box_across (work, map->level_db + row * map->lines, half, even);
       float least = even[0];
       for (int k = 1; k < map->lines; k++)
         least = even[k] < least ? even[k] : least;
@@ -227,6 +233,7 @@ follow_tissue (TarnOutlineWork *work)
 {
   DarkMap *map = &work->map;
   float tissue[TARN_LINES_MAX], trust[TARN_LINES_MAX]; /* share of tissue lately */
+  int half = even_lines (map);
   float forget = map->row_pitch_mm / TRUST_MM;
   float rate = FOLLOW_PER_MM * map->row_pitch_mm;
   float up = RISE_DB_PER_MM * map->row_pitch_mm, down = -FALL_DB_PER_MM * map->row_pitch_mm;
@@ -251,7 +258,7 @@ follow_tissue (TarnOutlineWork *work)
           trust[k] += (here - trust[k]) * forget;
           tissue[k] += here * trust[k] * move;
         }
-      smooth_lines (work, tissue, even);
+      tarn_box_across (work, tissue, half, even);
       for (int k = 0; k < map->lines; k++)
         {
           float g = (level[k] - even[k] + dark_under_db (even[k], noise)) * (1 / DARK_SOFT_DB);
@@ -279,23 +286,23 @@ tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_
 void
 tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *line, float *row)
 {
-  *line = (tarn_beam_angle_rad (u_mm, v_mm) - map->first_angle_rad) / map->line_pitch_rad;
+  *line = (atan2f (u_mm, v_mm) - map->first_angle_rad) / map->line_pitch_rad;
   *row = (sqrtf (u_mm * u_mm + v_mm * v_mm) - map->first_radius_mm) / map->row_pitch_mm;
 }
 
-float
-tarn_dark_map_at (const DarkMap *map, float u_mm, float v_mm)
+int
+tarn_dark_map_cell (const DarkMap *map, float angle_rad, float radius_mm)
 {
-  float line, row;
+  float line = (angle_rad - map->first_angle_rad) / map->line_pitch_rad;
+  float row = (radius_mm - map->first_radius_mm) / map->row_pitch_mm;
 
-  tarn_dark_map_place (map, u_mm, v_mm, &line, &row);
-  if (!(line >= 0 && line <= (float)(map->lines - 1) && row >= -0.5f
+  if (!(line >= -0.01f && line <= (float)map->lines - 0.99f && row >= -0.5f
         && row <= (float)map->rows - 0.5f))
-    return NAN;
+    return -1;
   int k = (int)(line + 0.5f), r = (int)(row + 0.5f);
   k = k > map->lines - 1 ? map->lines - 1 : k;
   r = r > map->rows - 1 ? map->rows - 1 : r;
-  return map->dark[r * map->lines + k];
+  return r * map->lines + k;
 }
 
 bool

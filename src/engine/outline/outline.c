@@ -29,14 +29,14 @@
 #define FLANK_LINES       4    /* beside a shadow its own edge may pass for a border */
 #define RECENTRES         2
 
-TarnOutlineWork *
-tarn_outline_work_new (void)
+static TarnOutlineWork *
+work_new (const OutlineKernels *kernels)
 {
-  TarnOutlineWork *work = malloc (sizeof *work);
+  TarnOutlineWork *work = calloc (1, sizeof *work);
 
   if (work == NULL)
     return NULL;
-  memset (work, 0, sizeof *work);
+  work->kernels = kernels;
   for (int ray = 0; ray < RAYS; ray++)
     {
       double angle = 2 * TARN_PI * ray / RAYS;
@@ -45,6 +45,22 @@ tarn_outline_work_new (void)
     }
   tarn_step_shape_init (&work->step);
   return work;
+}
+
+TarnOutlineWork *
+tarn_outline_work_new_plain (void)
+{
+  return work_new (&outline_kernels_plain);
+}
+
+TarnOutlineWork *
+tarn_outline_work_new (void)
+{
+#ifdef TARN_HAVE_AVX2
+  if (__builtin_cpu_supports ("avx2"))
+    return work_new (&outline_kernels_avx2);
+#endif
+  return tarn_outline_work_new_plain ();
 }
 
 void
@@ -98,8 +114,8 @@ find_path (TarnOutlineWork *work, Path *path)
       double area, u, v;
       centroid (work, path, &area, &u, &v);
       double moved = hypot (u - path->u_mm, v - path->v_mm);
-      float dark = tarn_dark_map_at (&work->map, (float)u, (float)v);
-      if (moved < 0.1 * sqrt (area) || !(dark < 0))
+      int cell = tarn_dark_map_cell (&work->map, (float)atan2 (u, v), (float)hypot (u, v));
+      if (moved < 0.1 * sqrt (area) || cell < 0 || work->map.dark[cell] >= 0)
         return;
       path->u_mm = (float)u;
       path->v_mm = (float)v;

@@ -52,6 +52,8 @@ typedef struct
 /* Scratch for one thread. */
 typedef struct TarnOutlineWork TarnOutlineWork;
 TarnOutlineWork *tarn_outline_work_new (void); /* NULL when memory runs out */
+/* Never uses AVX2; outlines are the same to the bit. */
+TarnOutlineWork *tarn_outline_work_new_plain (void);
 void tarn_outline_work_free (TarnOutlineWork *work);
 
 /**

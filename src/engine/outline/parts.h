@@ -18,6 +18,7 @@
 #pragma once
 
 #include "engine/outline/outline.h"
+#include "engine/outline/outline_kernel.h"
 
 #include <stdint.h>
 
@@ -26,6 +27,13 @@
 #define RADII          128 /* along a ray, RADIUS_STEP_MM apart */
 #define PATCHES        8   /* seeds tried before giving up */
 #define RADIUS_STEP_MM 1.0f
+
+/* The closed optimum over all rays: dynamic programming goes round one and a half times, and
+ * the lap in the middle is kept, where neither end is felt. */
+#define LAPS_RAYS    (RAYS + RAYS / 2)
+#define LAP_FIRST    (RAYS / 4)
+#define RADIUS_JUMPS 5 /* a radius may change so many steps from ray to ray */
+#define PADDED_RADII (RADII + 2 * RADIUS_JUMPS)
 
 /* How dark the picture is, in the polar frame of its lines but with fewer, longer samples.
  * Row r is at first_radius_mm + r row_pitch_mm from the centre of curvature. */
@@ -42,8 +50,8 @@ typedef struct
   int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
   float tissue_db[ROWS_MAX
                   * TARN_LINES_MAX]; /* what tissue shows here; row after row, lines wide */
-  float level_db[ROWS_MAX * TARN_LINES_MAX]; /* smoothed */
-  float dark[ROWS_MAX * TARN_LINES_MAX];     /* -1 fluid … +1 tissue, 0 cannot tell */
+  float level_db[ROWS_MAX * TARN_LINES_MAX + 8]; /* smoothed */
+  float dark[ROWS_MAX * TARN_LINES_MAX];         /* -1 fluid … +1 tissue, 0 cannot tell */
 } DarkMap;
 
 /* A place inside a dark patch, and the patch's size. */
@@ -77,26 +85,30 @@ typedef struct
 
 struct TarnOutlineWork
 {
-  bool plain;                     /* no AVX2 */
+  const OutlineKernels *kernels;
   float ray_u[RAYS], ray_v[RAYS]; /* unit directions */
   StepShape step;
   DarkMap map;
-  /* Scratch of dark-map.c and seed.c. */
-  float folded[ROWS_MAX * TARN_LINES_MAX];
-  float prefix[TARN_LINES_MAX + 1];
+  /* Scratch of dark-map.c and seed.c; folded has room for whole eights at its end. */
+  float folded[ROWS_MAX * TARN_LINES_MAX + 8];
+  float padded[TARN_LINES_MAX + 2 * BOX_REACH_MAX + 8];
   int patch[ROWS_MAX * TARN_LINES_MAX];
   int queue[ROWS_MAX * TARN_LINES_MAX];
   /* Scratch of path.c: [ray][radius]. */
   float cost[RAYS * RADII];
-  float best[2 * RAYS * RADII];
-  int8_t jump[2 * RAYS * RADII];
+  float best[LAPS_RAYS * PADDED_RADII]; /* with margins that never win */
+  int8_t from[LAPS_RAYS * RADII];
 };
 
 /* dark-map.c: fills work->map but for the shadows.  False: a picture with nothing in it. */
 bool tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_db);
-/* Darkness at a point of the plane; NAN outside the sector. */
-float tarn_dark_map_at (const DarkMap *map, float u_mm, float v_mm);
-/* A point as (line, row), fractions kept. */
+/* Mean over @half lines each way, mirrored at the sides; @out with room for whole eights. */
+void tarn_box_across (TarnOutlineWork *work, const float *in, int half, float *out);
+/* How many lines a width at a row takes up, at most what a box may reach. */
+int tarn_lines_within (const DarkMap *map, int row, float width_mm);
+/* The cell at an angle and a distance from the centre of curvature; -1 outside the sector. */
+int tarn_dark_map_cell (const DarkMap *map, float angle_rad, float radius_mm);
+/* A point as (line, row), fractions kept.  Not for loops that take time. */
 void tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *line, float *row);
 /* Whether a shadow lies within so many lines of a point. */
 bool tarn_dark_map_by_shadow (const DarkMap *map, float u_mm, float v_mm, int lines);
@@ -118,19 +130,3 @@ void tarn_path_bridge (const TarnOutlineWork *work, Path *path);
 void tarn_step_shape_init (StepShape *step);
 void tarn_border_refine (TarnOutlineWork *work, const TarnImage *image,
                          const TarnOutlineHints *hints, Path *path);
-
-/* atan2 (u, v) within 1e-5 rad, for v > 0 or u ≠ 0; the same bits everywhere. */
-static inline float
-tarn_beam_angle_rad (float u, float v)
-{
-  float a = fabsf (u), b = fabsf (v);
-  float low = a < b ? a : b, high = a < b ? b : a;
-  float q = high > 0 ? low / high : 0, s = q * q;
-  /* Minimax polynomial of arctangent on [0, 1] (Abramowitz & Stegun 1964, 4.4.49). */
-  float angle = q
-                * (0.9998660f
-                   + s * (-0.3302995f + s * (0.1801410f + s * (-0.0851330f + s * 0.0208351f))));
-  angle = a > b ? 1.57079633f - angle : angle;
-  angle = v < 0 ? 3.14159265f - angle : angle;
-  return u < 0 ? -angle : angle;
-}

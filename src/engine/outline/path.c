@@ -15,7 +15,6 @@
 #include <string.h>
 
 /* All own design values. */
-#define STEPS        5     /* a radius may change so many steps from ray to ray */
 #define STEP_COST    0.12f /* for one step, squared */
 #define CLOSED_MM    4.0f  /* so much tissue closes a ray */
 #define UNKNOWN_COST 0.1f  /* for each mm where nothing can be told: no further than needed */
@@ -51,81 +50,65 @@ exit_radius (const DarkMap *map, float u, float v, float du, float dv)
 
 /* The cost along one ray. */
 static void
-fill_ray (const DarkMap *map, Path *path, int ray, float du, float dv, float *cost)
+fill_ray (const TarnOutlineWork *work, Path *path, int ray, float *cost)
 {
-  float sum = 0, tissue = 0;
+  const DarkMap *map = &work->map;
+  float du = work->ray_u[ray], dv = work->ray_v[ray];
+  float angle[RADII], radius[RADII], sum = 0, tissue = 0;
   bool closed = false;
 
   path->exit_mm[ray] = exit_radius (map, path->u_mm, path->v_mm, du, dv);
+  int inside = (int)(path->exit_mm[ray] / RADIUS_STEP_MM);
+  inside = inside < RADII ? inside : RADII;
+  work->kernels->places (path->u_mm + 0.5f * RADIUS_STEP_MM * du,
+                         path->v_mm + 0.5f * RADIUS_STEP_MM * dv, RADIUS_STEP_MM * du,
+                         RADIUS_STEP_MM * dv, (inside + 7) & ~7, angle, radius);
   for (int k = 0; k < RADII; k++)
     {
-      float r = (float)(k + 1) * RADIUS_STEP_MM, middle = r - 0.5f * RADIUS_STEP_MM;
-      if (closed || r > path->exit_mm[ray])
+      if (closed || k >= inside)
         sum += BEYOND_COST * RADIUS_STEP_MM;
       else
         {
-          float dark
-              = tarn_dark_map_at (map, path->u_mm + middle * du, path->v_mm + middle * dv);
-          dark = dark == dark && dark != 0 ? dark : UNKNOWN_COST;
+          int cell = tarn_dark_map_cell (map, angle[k], radius[k]);
+          float dark = cell >= 0 ? map->dark[cell] : 0;
+          dark = dark != 0 ? dark : UNKNOWN_COST;
           sum += dark * RADIUS_STEP_MM;
-          tissue = tissue + dark * RADIUS_STEP_MM > 0 ? tissue + dark * RADIUS_STEP_MM : 0;
+          tissue += dark * RADIUS_STEP_MM;
+          tissue = tissue > 0 ? tissue : 0;
           closed = tissue > CLOSED_MM;
         }
       cost[k] = sum;
     }
 }
 
-/* One step of the programme, from the ray before to this one. */
-static void
-advance (const float *before, const float *cost, float *best, int8_t *jump)
-{
-  float padded[RADII + 2 * STEPS];
-
-  for (int k = 0; k < STEPS; k++)
-    padded[k] = padded[RADII + STEPS + k] = 1e9f;
-  memcpy (padded + STEPS, before, RADII * sizeof *padded);
-  for (int k = 0; k < RADII; k++)
-    {
-      best[k] = padded[k + STEPS];
-      jump[k] = 0;
-    }
-  for (int s = 1; s <= STEPS; s++)
-    {
-      float price = STEP_COST * (float)(s * s);
-      for (int k = 0; k < RADII; k++)
-        {
-          float up = padded[k + STEPS + s] + price, down = padded[k + STEPS - s] + price;
-          jump[k] = up < best[k] ? (int8_t)s : jump[k];
-          best[k] = up < best[k] ? up : best[k];
-          jump[k] = down < best[k] ? (int8_t)-s : jump[k];
-          best[k] = down < best[k] ? down : best[k];
-        }
-    }
-  for (int k = 0; k < RADII; k++)
-    best[k] += cost[k];
-}
-
 void
 tarn_path_find (TarnOutlineWork *work, Path *path)
 {
   for (int ray = 0; ray < RAYS; ray++)
-    fill_ray (&work->map, path, ray, work->ray_u[ray], work->ray_v[ray],
-              work->cost + ray * RADII);
+    fill_ray (work, path, ray, work->cost + ray * RADII);
 
-  memcpy (work->best, work->cost, RADII * sizeof *work->best);
-  for (int n = 1; n < 2 * RAYS; n++)
-    advance (work->best + (n - 1) * RADII, work->cost + (n % RAYS) * RADII,
-             work->best + n * RADII, work->jump + n * RADII);
+  for (int n = 0; n < LAPS_RAYS; n++)
+    {
+      float *best = work->best + n * PADDED_RADII;
+      for (int k = 0; k < RADIUS_JUMPS; k++)
+        best[k] = best[RADIUS_JUMPS + RADII + k] = 1e9f;
+      if (n == 0)
+        memcpy (best + RADIUS_JUMPS, work->cost, RADII * sizeof *best);
+      else
+        work->kernels->advance (best - PADDED_RADII + RADIUS_JUMPS,
+                                work->cost + (n % RAYS) * RADII, RADII, RADIUS_JUMPS, STEP_COST,
+                                best + RADIUS_JUMPS, work->from + n * RADII);
+    }
 
-  /* Back from the best end; the first half of the way back is the second lap. */
-  const float *last = work->best + (2 * RAYS - 1) * RADII;
+  /* Back from the best end. */
+  const float *last = work->best + (LAPS_RAYS - 1) * PADDED_RADII + RADIUS_JUMPS;
   int k = 0;
   for (int n = 1; n < RADII; n++)
     k = last[n] < last[k] ? n : k;
-  for (int n = 2 * RAYS - 1; n > 0; n--)
+  for (int n = LAPS_RAYS - 1; n >= LAP_FIRST; n--)
     {
-      if (n < RAYS + RAYS / 2 && n >= RAYS / 2)
+      if (n < LAP_FIRST + RAYS)
         path->radius_mm[n % RAYS] = (float)(k + 1) * RADIUS_STEP_MM;
-      k += work->jump[n * RADII + k];
+      k += work->from[n * RADII + k];
     }
 }

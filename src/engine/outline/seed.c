@@ -29,25 +29,14 @@ spread (TarnOutlineWork *work)
 
   for (int row = 0; row < map->rows; row++)
     {
-      float *out = work->folded + row * lines;
-      float radius = map->first_radius_mm + map->row_pitch_mm * (float)row;
-      int half = (int)(AROUND_MM / (radius * map->line_pitch_rad) + 0.5f);
       int low = row - reach > 0 ? row - reach : 0;
       int high = row + reach < map->rows ? row + reach : map->rows - 1;
-      float column[TARN_LINES_MAX] = { 0 };
+      float column[TARN_LINES_MAX] = { 0 }, share = 1 / (float)(high - low + 1);
       for (int r = low; r <= high; r++)
         for (int k = 0; k < lines; k++)
-          column[k] += map->dark[r * lines + k];
-      work->prefix[0] = 0;
-      for (int k = 0; k < lines; k++)
-        work->prefix[k + 1] = work->prefix[k] + column[k];
-      for (int k = 0; k < lines; k++)
-        {
-          int from = k - half > 0 ? k - half : 0,
-              to = k + half + 1 < lines ? k + half + 1 : lines;
-          out[k] = (work->prefix[to] - work->prefix[from])
-                   / (float)((to - from) * (high - low + 1));
-        }
+          column[k] += share * map->dark[r * lines + k];
+      tarn_box_across (work, column, tarn_lines_within (map, row, AROUND_MM),
+                       work->folded + row * lines);
     }
 }
 

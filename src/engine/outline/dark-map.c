@@ -217,54 +217,40 @@ find_noise (TarnOutlineWork *work)
     }
 }
 
-/* How far under tissue a cell counts as dark; see 3 in the essay. */
-static float
-dark_under_db (float tissue_db, float noise_db)
-{
-  float gap = tissue_db - noise_db, under = gap * NOISE_SHARE;
-
-  under = under < DARK_UNDER_LEAST ? DARK_UNDER_LEAST : under;
-  return under > DARK_UNDER_DB || gap < NOISE_GAP_DB ? DARK_UNDER_DB : under;
-}
-
 /* Steps 2 and 3 of the essay. */
 static bool
 follow_tissue (TarnOutlineWork *work)
 {
   DarkMap *map = &work->map;
-  float tissue[TARN_LINES_MAX], trust[TARN_LINES_MAX]; /* share of tissue lately */
+  float tissue[TARN_LINES_MAX + 8] = { 0 };
+  float trust[TARN_LINES_MAX + 8]; /* share of tissue lately */
   int half = even_lines (map);
-  float forget = map->row_pitch_mm / TRUST_MM;
-  float rate = FOLLOW_PER_MM * map->row_pitch_mm;
-  float up = RISE_DB_PER_MM * map->row_pitch_mm, down = -FALL_DB_PER_MM * map->row_pitch_mm;
+  const FollowRules rules = {
+    .rate = FOLLOW_PER_MM * map->row_pitch_mm,
+    .rise_db = RISE_DB_PER_MM * map->row_pitch_mm,
+    .fall_db = FALL_DB_PER_MM * map->row_pitch_mm,
+    .forget = map->row_pitch_mm / TRUST_MM,
+    .bright_over_db = BRIGHT_OVER_DB,
+    .under_db = DARK_UNDER_DB,
+    .under_least_db = DARK_UNDER_LEAST,
+    .noise_gap_db = NOISE_GAP_DB,
+    .noise_share = NOISE_SHARE,
+    .soft_db = DARK_SOFT_DB,
+  };
 
   if (!start_levels (work, tissue))
     return false;
-  for (int k = 0; k < map->lines; k++)
+  for (int k = 0; k < TARN_LINES_MAX + 8; k++)
     trust[k] = 1;
   for (int row = 0; row < map->rows; row++)
     {
       const float *level = map->level_db + row * map->lines;
       float *even = map->tissue_db + row * map->lines;
-      float *dark = map->dark + row * map->lines;
       float noise = map->noise_db[row];
-      for (int k = 0; k < map->lines; k++)
-        {
-          float over = level[k] - tissue[k];
-          float move = over * rate;
-          move = move > up ? up : move < down ? down : move;
-          bool is_tissue = over > -dark_under_db (tissue[k], noise) && over < BRIGHT_OVER_DB;
-          float here = is_tissue ? 1 : 0;
-          trust[k] += (here - trust[k]) * forget;
-          tissue[k] += here * trust[k] * move;
-        }
+      work->kernels->follow (&rules, level, noise, map->lines, tissue, trust);
       tarn_box_across (work, tissue, half, even);
-      for (int k = 0; k < map->lines; k++)
-        {
-          float g = (level[k] - even[k] + dark_under_db (even[k], noise)) * (1 / DARK_SOFT_DB);
-          g = g < -1 ? -1 : g;
-          dark[k] = g > 1 ? 1 : g;
-        }
+      work->kernels->darkness (&rules, level, even, noise, map->lines,
+                               map->dark + row * map->lines);
     }
   return true;
 }

@@ -19,6 +19,62 @@ box_across (const float *in, int count, int half, float *out)
     }
 }
 
+static void
+add_rows (const float *in, int stride, int rows, int count, float share, float *out)
+{
+  for (int k = 0; k < count; k += TARN_LANES)
+    {
+      TarnF8 sum = tarn_f8_load (in + k);
+      for (int r = 1; r < rows; r++)
+        sum += tarn_f8_load (in + r * stride + k);
+      tarn_f8_store (out + k, sum * share);
+    }
+}
+
+/* How far under tissue a cell counts as dark. */
+TARN_INLINE TarnF8
+dark_under (const FollowRules *rules, TarnF8 tissue, float noise_db)
+{
+  TarnF8 gap = tissue - noise_db, most = tarn_f8 (rules->under_db);
+  TarnF8 under = tarn_f8_max (gap * rules->noise_share, tarn_f8 (rules->under_least_db));
+
+  return tarn_f8_select (gap < rules->noise_gap_db, most, tarn_f8_min (under, most));
+}
+
+static void
+follow (const FollowRules *rules, const float *level_db, float noise_db, int count,
+        float *tissue_db, float *trust)
+{
+  for (int k = 0; k < count; k += TARN_LANES)
+    {
+      TarnF8 tissue = tarn_f8_load (tissue_db + k), trusted = tarn_f8_load (trust + k);
+      TarnF8 over = tarn_f8_load (level_db + k) - tissue;
+      TarnF8 move = tarn_f8_min (over * rules->rate, tarn_f8 (rules->rise_db));
+      move = tarn_f8_max (move, tarn_f8 (-rules->fall_db));
+      TarnI8 is_tissue
+          = (over > -dark_under (rules, tissue, noise_db)) & (over < rules->bright_over_db);
+      TarnF8 here = tarn_f8_select (is_tissue, tarn_f8 (1), tarn_f8 (0));
+      trusted += (here - trusted) * rules->forget;
+      tarn_f8_store (trust + k, trusted);
+      tarn_f8_store (tissue_db + k, tissue + here * trusted * move);
+    }
+}
+
+static void
+darkness (const FollowRules *rules, const float *level_db, const float *tissue_db,
+          float noise_db, int count, float *dark)
+{
+  float scale = 1 / rules->soft_db;
+
+  for (int k = 0; k < count; k += TARN_LANES)
+    {
+      TarnF8 tissue = tarn_f8_load (tissue_db + k);
+      TarnF8 threshold = tissue - dark_under (rules, tissue, noise_db);
+      TarnF8 over = (tarn_f8_load (level_db + k) - threshold) * scale;
+      tarn_f8_store (dark + k, tarn_f8_max (tarn_f8_min (over, tarn_f8 (1)), tarn_f8 (-1)));
+    }
+}
+
 /* Arctangent on [0, 1] within 1e-5 rad (Abramowitz & Stegun 1964, 4.4.49), and its mirror
  * images for the rest of the circle. */
 TARN_INLINE TarnF8
@@ -93,6 +149,9 @@ match (const float *level, const float *weight, const float *model, int count, i
 
 const OutlineKernels TARN_KERNEL (outline_kernels) = {
   .box_across = box_across,
+  .add_rows = add_rows,
+  .follow = follow,
+  .darkness = darkness,
   .places = places,
   .advance = advance,
   .match = match,

@@ -8,11 +8,32 @@
 
 #define BOX_REACH_MAX 24 /* of a box across lines, each way */
 
+/* How tissue is followed and what is dark under it; see dark-map.c. */
+typedef struct
+{
+  float rate, rise_db, fall_db; /* in one row */
+  float forget;
+  float bright_over_db;
+  float under_db, under_least_db, noise_gap_db, noise_share;
+  float soft_db;
+} FollowRules;
+
+/* Rows may be written up to the next multiple of eight. */
 typedef struct
 {
   /* Mean over @half neighbours each way.  @in must have BOX_REACH_MAX values before its first
-   * and after its @count-th; @out room for @count rounded up to eight. */
+   * and after its @count-th. */
   void (*box_across) (const float *in, int count, int half, float *out);
+
+  /* Sum of @rows rows that stand @stride apart, times @share. */
+  void (*add_rows) (const float *in, int stride, int rows, int count, float share, float *out);
+
+  /* One row down: moves @tissue_db and @trust by the row's levels. */
+  void (*follow) (const FollowRules *rules, const float *level_db, float noise_db, int count,
+                  float *tissue_db, float *trust);
+  /* One row's darkness, from -1 to 1, against its tissue. */
+  void (*darkness) (const FollowRules *rules, const float *level_db, const float *tissue_db,
+                    float noise_db, int count, float *dark);
 
   /* Angle from v towards u, and distance from the origin, of the points (u + k du, v + k dv),
    * k < @count, a multiple of eight. */

@@ -51,7 +51,7 @@ typedef struct
   float tissue_db[ROWS_MAX
                   * TARN_LINES_MAX]; /* what tissue shows here; row after row, lines wide */
   float level_db[ROWS_MAX * TARN_LINES_MAX + 8]; /* smoothed */
-  float dark[ROWS_MAX * TARN_LINES_MAX];         /* -1 fluid … +1 tissue, 0 cannot tell */
+  float dark[ROWS_MAX * TARN_LINES_MAX + 8];     /* -1 fluid … +1 tissue, 0 cannot tell */
 } DarkMap;
 
 /* A place inside a dark patch, and the patch's size. */

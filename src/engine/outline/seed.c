@@ -31,10 +31,9 @@ spread (TarnOutlineWork *work)
     {
       int low = row - reach > 0 ? row - reach : 0;
       int high = row + reach < map->rows ? row + reach : map->rows - 1;
-      float column[TARN_LINES_MAX] = { 0 }, share = 1 / (float)(high - low + 1);
-      for (int r = low; r <= high; r++)
-        for (int k = 0; k < lines; k++)
-          column[k] += share * map->dark[r * lines + k];
+      float column[TARN_LINES_MAX + 8];
+      work->kernels->add_rows (map->dark + low * lines, lines, high - low + 1, lines,
+                               1 / (float)(high - low + 1), column);
       tarn_box_across (work, column, tarn_lines_within (map, row, AROUND_MM),
                        work->folded + row * lines);
     }

@@ -15,6 +15,7 @@
 
 #define STEPS_PER_NODE 3
 #define STEP_SAMPLES   (TARN_NODE_SAMPLES / STEPS_PER_NODE)
+#define STEPS_PAST_END 4 /* the bright cap of what ends a line reaches so far into it */
 #define HALVINGS       5
 #define STEPS_MAX      (TARN_SAMPLES_MAX / STEP_SAMPLES + TARN_SAMPLES_MAX / 32 + 2)
 
@@ -241,6 +242,7 @@ look_along (March *march, int steps, bool to_the_end)
 {
   const TarnPlaneSetup *setup = &march->work->setup;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
+  bool ended = false;
   for (int k = 0; k < steps;)
     {
       int node = k / STEPS_PER_NODE;
@@ -259,8 +261,12 @@ look_along (March *march, int steps, bool to_the_end)
                                   ? phantom_at (march, (k + 0.5) * step_mm)
                                   : tarn_lookup (setup->body, march->cells, place);
           march->tissue[k] = (uint8_t)march->substitute[tissue];
-          if (march->ends[march->tissue[k]] && !to_the_end)
-            return k + 1;
+          if (march->ends[march->tissue[k]] && !to_the_end && !ended)
+            {
+              ended = true;
+              steps = k + 1 + STEPS_PAST_END < steps ? k + 1 + STEPS_PAST_END : steps;
+              last = last < steps ? last : steps;
+            }
         }
     }
   return steps;

@@ -104,14 +104,12 @@ static unsigned
 acting_causes (const TarnSweep *sweep, const TarnGeometricLoss *loss)
 {
   unsigned causes = causes_from_picture (sweep->acting);
-  if (touches_edge (sweep) || loss->hidden_ml[TARN_CAUSE_EDGE] > 0)
-    {
-      /* What hides urine beyond the edge acts once the edge is gone. */
-      causes |= 1u << TARN_CAUSE_EDGE;
-      for (int cause = TARN_CAUSE_BONE; cause <= TARN_CAUSE_CONTACT; cause++)
-        if (loss->hidden_ml[cause] > 0)
-          causes |= 1u << cause;
-    }
+  if (touches_edge (sweep))
+    causes |= 1u << TARN_CAUSE_EDGE;
+  /* What hides urine beyond the edge, or behind bone, acts once these are gone. */
+  for (int cause = TARN_CAUSE_EDGE; cause <= TARN_CAUSE_CONTACT; cause++)
+    if (loss->hidden_ml[cause] > 0)
+      causes |= 1u << cause;
   if (sweep->shots.moving)
     causes |= 1u << TARN_CAUSE_MOTION;
   return causes;

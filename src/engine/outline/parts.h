@@ -48,10 +48,10 @@ typedef struct
   float db_per_grey;
   float noise_db[ROWS_MAX];        /* the darkest that the row shows */
   int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
-  float tissue_db[ROWS_MAX
-                  * TARN_LINES_MAX]; /* what tissue shows here; row after row, lines wide */
-  float level_db[ROWS_MAX * TARN_LINES_MAX + 8]; /* smoothed */
-  float dark[ROWS_MAX * TARN_LINES_MAX + 8];     /* -1 fluid … +1 tissue, 0 cannot tell */
+  /* Row after row, lines wide. */
+  float tissue_db[ROWS_MAX * TARN_LINES_MAX + 8]; /* what tissue shows here */
+  float level_db[ROWS_MAX * TARN_LINES_MAX + 8];  /* smoothed */
+  float dark[ROWS_MAX * TARN_LINES_MAX + 8];      /* -1 fluid … +1 tissue, 0 cannot tell */
 } DarkMap;
 
 /* A place inside a dark patch, and the patch's size. */

@@ -91,6 +91,33 @@ test_same_bytes (void)
   g_free (wider);
 }
 
+/* The plain kernels and the AVX2 ones, on line counts that fill eights and that do not. */
+static void
+test_kernels_agree (void)
+{
+  const int lines[] = { 192, 187, 96 };
+  TarnOutlineWork *fast = tarn_outline_work_new (), *plain = tarn_outline_work_new_plain ();
+
+  for (size_t k = 0; k < G_N_ELEMENTS (lines); k++)
+    {
+      Painting painting = trial_ellipse (12, 85, 40, 24, 0.3);
+      painting.geometry.lines = lines[k];
+      painting.obstacles = 1;
+      painting.obstacle[0] = (PainterObstacle){ PAINTER_BONE, 0.25, 0.4, 25 };
+      uint8_t *grey = paint (&painting);
+      TarnImage image = { painting.geometry, grey, painting.geometry.samples };
+      TarnOutline one, two;
+      g_assert_cmpint (tarn_outline_find (fast, &image, NULL, &one), ==, TARN_OK);
+      g_assert_cmpint (tarn_outline_find (plain, &image, NULL, &two), ==, TARN_OK);
+      g_assert_cmpint (one.found, ==, true);
+      g_assert_cmpmem (one.point, sizeof one.point, two.point, sizeof two.point);
+      g_assert_cmpfloat (one.moment_mm3, ==, two.moment_mm3);
+      g_free (grey);
+    }
+  tarn_outline_work_free (fast);
+  tarn_outline_work_free (plain);
+}
+
 /* Another field, another sampling: the same region within what speckle allows. */
 static void
 test_other_geometries (void)
@@ -189,6 +216,7 @@ main (int argc, char **argv)
   g_test_add_func ("/invariance/mirror", test_mirror);
   g_test_add_func ("/invariance/gain", test_gain);
   g_test_add_func ("/invariance/same-bytes", test_same_bytes);
+  g_test_add_func ("/invariance/kernels-agree", test_kernels_agree);
   g_test_add_func ("/invariance/other-geometries", test_other_geometries);
   g_test_add_func ("/invariance/nearest-to-the-middle", test_nearest_to_the_middle);
   g_test_add_func ("/invariance/neighbour-decides", test_neighbour_decides);

@@ -1,46 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * bench-body.c: what building and asking a body costs.  Prints CSV: what, value, unit,
- * processor. Each figure is the best of several runs. */
+ * bench-body.c: what building and asking a body costs.  */
+#include "bench.h"
+
 #include "base/random.h"
 #include "engine/body/body.h"
 
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-#include <time.h>
 
 #define RUNS   7
 #define POINTS 100000
 
-static char processor[128] = "unknown";
 static volatile double sink;
-
-static double
-now_s (void)
-{
-  struct timespec now;
-  clock_gettime (CLOCK_MONOTONIC, &now);
-  return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
-
-static void
-name_processor (void)
-{
-  FILE *info = fopen ("/proc/cpuinfo", "r");
-  char line[256];
-  while (info != NULL && fgets (line, sizeof line, info) != NULL)
-    if (sscanf (line, "model name : %127[^\n]", processor) == 1)
-      break;
-  if (info != NULL)
-    fclose (info);
-}
-
-static void
-report (const char *what, double value, const char *unit)
-{
-  printf ("%s,%.3f,%s,\"%s\"\n", what, value, unit, processor);
-}
 
 typedef struct
 {
@@ -101,17 +72,16 @@ ask_column (const Points *points, int k)
 static void
 time_ask (const char *what, const Points *points, Ask *ask, int count)
 {
-  double best = 1e9;
+  double ns[RUNS];
   for (int run = 0; run < RUNS; run++)
     {
-      double sum = 0, begin = now_s ();
+      double sum = 0, begin = bench_now_ms ();
       for (int k = 0; k < count; k++)
         sum += ask (points, k);
-      double took = now_s () - begin;
-      best = took < best ? took : best;
+      ns[run] = (bench_now_ms () - begin) / count * 1e6;
       sink = sum;
     }
-  report (what, best / count * 1e9, "ns");
+  bench_row (what, "ns", ns, RUNS, "");
 }
 
 /* Points in mixed cells around the bladder, where the questions are. */
@@ -143,25 +113,23 @@ fill (Points *points, const TarnBody *body)
 static void
 time_build (const char *what, const TarnPatient *patient)
 {
-  double best = 1e9;
+  double ms[RUNS];
   for (int run = 0; run < RUNS; run++)
     {
       TarnBody *body = NULL;
-      double begin = now_s ();
+      double begin = bench_now_ms ();
       if (tarn_body_new (patient, 0, &body, NULL) != TARN_OK)
         abort ();
-      double took = now_s () - begin;
-      best = took < best ? took : best;
+      ms[run] = bench_now_ms () - begin;
       tarn_body_free (body);
     }
-  report (what, best * 1e3, "ms");
+  bench_row (what, "ms", ms, RUNS, "300");
 }
 
 int
 main (void)
 {
-  name_processor ();
-  puts ("what,value,unit,processor");
+  bench_header ();
 
   TarnPatient plain = tarn_patient_default (), large = plain;
   large.habitus.torso_width_mm = 480;
@@ -182,9 +150,11 @@ main (void)
   size_t mixed = 0;
   for (size_t k = 0; k < count; k++)
     mixed += cells->cell[k].tissue == TARN_CELL_MIXED;
-  report ("cells", (double)count, "");
-  report ("cells_mixed", (double)mixed, "");
-  report ("cells_size", (double)(count * sizeof *cells->cell) / 1e6, "MB");
+  double number[]
+      = { (double)count, (double)mixed, (double)(count * sizeof *cells->cell) / 1e6 };
+  bench_row ("cells", "", &number[0], 1, "");
+  bench_row ("cells_mixed", "", &number[1], 1, "");
+  bench_row ("cells_size", "MB", &number[2], 1, "");
   time_ask ("tissue", points, ask_tissue, POINTS);
   time_ask ("tissue_in_cell", points, ask_in_cell, POINTS);
   time_ask ("lumen_distance", points, ask_lumen, POINTS);

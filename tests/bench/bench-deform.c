@@ -2,6 +2,8 @@
  *
  * How long pressed points take to bring back to where they came from, in the layout in which
  * planes ask for them: points along lines.  CSV on standard output; never fails on time. */
+#include "bench.h"
+
 #include "base/units.h"
 #include "engine/deform/deform.h"
 #include "engine/deform/field.h"
@@ -9,7 +11,6 @@
 #include <glib.h>
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #define LINES    64
 #define PER_LINE 64
@@ -22,21 +23,6 @@ typedef struct
 {
   float x[POINTS], y[POINTS], z[POINTS];
 } Points;
-
-/* The name that the processor gives itself, where the system tells. */
-static char *
-processor_name (void)
-{
-  g_autofree char *text = NULL;
-  if (!g_file_get_contents ("/proc/cpuinfo", &text, NULL, NULL))
-    return g_strdup ("unknown");
-  const char *at = strstr (text, "model name");
-  at = at != NULL ? strchr (at, ':') : NULL;
-  if (at == NULL)
-    return g_strdup ("unknown");
-  const char *end = strchr (at, '\n');
-  return g_strstrip (g_strndup (at + 1, end != NULL ? (gsize)(end - at - 1) : strlen (at + 1)));
-}
 
 static void
 fill (Points *points, const TarnContact *contact)
@@ -79,7 +65,7 @@ best_us (void (*flow) (const TarnDeform *, int, int, float *, float *, float *),
 }
 
 static void
-bench_press (const char *processor, double fat_mm, TarnPose pose)
+bench_press (double fat_mm, TarnPose pose)
 {
   TarnPatient patient = tarn_patient_default ();
   patient.habitus.fat_mm = fat_mm;
@@ -96,7 +82,7 @@ bench_press (const char *processor, double fat_mm, TarnPose pose)
   static Points points;
   fill (&points, &contact);
   for (int sign = -1; sign <= 1; sign += 2)
-    printf ("\"%s\",%g,%g,%g,%.1f,%d,%s,%.4f,%.4f\n", processor, fat_mm, pose.above_mm,
+    printf ("\"%s\",%g,%g,%g,%.1f,%d,%s,%.4f,%.4f\n", bench_processor (), fat_mm, pose.above_mm,
             pose.force_n, contact.indentation_mm, deform.steps,
             sign < 0 ? "inverse" : "forward", best_us (flow_chosen, &deform, sign, &points),
             best_us (tarn_deform_flow_plain, &deform, sign, &points));
@@ -107,7 +93,6 @@ int
 main (void)
 {
   static const double fat_mm[] = { 8, 18, 50 }, force_n[] = { 5, 15, 30 };
-  g_autofree char *processor = processor_name ();
   printf (
       "processor,fat_mm,above_mm,force_n,indentation_mm,steps,direction,chosen_us,plain_us\n");
   for (size_t fat = 0; fat < G_N_ELEMENTS (fat_mm); fat++)
@@ -115,7 +100,7 @@ main (void)
       for (double above = 10; above <= 70; above += 30)
         {
           TarnPose pose = { .above_mm = above, .tilt_rad = 0.09, .force_n = force_n[force] };
-          bench_press (processor, fat_mm[fat], pose);
+          bench_press (fat_mm[fat], pose);
         }
   return 0;
 }

@@ -1,37 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * bench-outline.c: what outlining a plane costs.  Prints CSV: what, value, unit, processor.
- * Each figure is the best of several runs on one core. */
+ * bench-outline.c: what outlining a plane costs on one core. */
+#include "bench.h"
 #include "engine/outline/outline.h"
 #include "painter.h"
 
-#include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #define RUNS 40
-
-static char processor[128] = "unknown";
-
-static double
-now_s (void)
-{
-  struct timespec now;
-  clock_gettime (CLOCK_MONOTONIC, &now);
-  return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
-
-static void
-name_processor (void)
-{
-  FILE *info = fopen ("/proc/cpuinfo", "r");
-  char line[256];
-  while (info != NULL && fgets (line, sizeof line, info) != NULL)
-    if (sscanf (line, "model name : %127[^\n]", processor) == 1)
-      break;
-  if (info != NULL)
-    fclose (info);
-}
 
 static void
 measure (const char *what, const Painting *painting, const TarnOutlineHints *hints)
@@ -40,7 +16,7 @@ measure (const char *what, const Painting *painting, const TarnOutlineHints *hin
   uint8_t *grey = malloc ((size_t)geometry->lines * (size_t)geometry->samples);
   TarnOutlineWork *work = tarn_outline_work_new ();
   TarnOutline outline;
-  double best = 1e9;
+  double ms[RUNS];
 
   if (grey == NULL || work == NULL)
     exit (1);
@@ -48,13 +24,12 @@ measure (const char *what, const Painting *painting, const TarnOutlineHints *hin
   TarnImage image = { *geometry, grey, geometry->samples };
   for (int run = 0; run < RUNS; run++)
     {
-      double start = now_s ();
+      double start = bench_now_ms ();
       if (tarn_outline_find (work, &image, hints, &outline) != TARN_OK)
         exit (1);
-      double took = now_s () - start;
-      best = took < best ? took : best;
+      ms[run] = bench_now_ms () - start;
     }
-  printf ("%s,%.3f,ms,\"%s\"\n", what, best * 1e3, processor);
+  bench_row (what, "ms", ms, RUNS, "");
   tarn_outline_work_free (work);
   free (grey);
 }
@@ -64,7 +39,7 @@ main (void)
 {
   Painting painting = painter_default (), wide;
 
-  name_processor ();
+  bench_header ();
   measure ("outline, plain tissue", &painting, NULL);
   painting.regions = 1;
   painting.region[0]

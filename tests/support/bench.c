@@ -5,18 +5,26 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What the processor calls itself, where the system tells. */
-static char *
-processor_name (void)
+const char *
+bench_processor (void)
 {
+  static char *name = NULL;
+  if (name != NULL)
+    return name;
   g_autofree char *text = NULL;
   const char *at = NULL;
   if (g_file_get_contents ("/proc/cpuinfo", &text, NULL, NULL))
     at = strstr (text, "model name");
   at = at != NULL ? strchr (at, ':') : NULL;
-  if (at == NULL)
-    return g_strdup ("unknown");
-  return g_strstrip (g_strndup (at + 1, strcspn (at + 1, "\n")));
+  name = at != NULL ? g_strstrip (g_strndup (at + 1, strcspn (at + 1, "\n")))
+                    : g_strdup ("unknown");
+  return name;
+}
+
+double
+bench_now_ms (void)
+{
+  return (double)g_get_monotonic_time () / 1000;
 }
 
 void
@@ -35,11 +43,8 @@ compare (const void *a, const void *b)
 void
 bench_row (const char *what, const char *unit, double *values, int count, const char *bar)
 {
-  static char *processor = NULL;
-  if (processor == NULL)
-    processor = processor_name ();
   qsort (values, (size_t)count, sizeof *values, compare);
-  printf ("\"%s\",%s,%s,%.4g,%.4g,%.4g,%s\n", processor, what, unit, values[count / 2],
-          values[0], values[count - 1], bar);
+  printf ("\"%s\",\"%s\",%s,%.4g,%.4g,%.4g,%s\n", bench_processor (), what, unit,
+          values[count / 2], values[0], values[count - 1], bar);
   fflush (stdout);
 }

@@ -6,6 +6,12 @@
 
 #include <glib.h>
 
+/* What the processor calls itself, "unknown" where the system does not tell. */
+const char *bench_processor (void);
+
+/* A clock that only goes forwards. */
+double bench_now_ms (void);
+
 /* The header: processor,what,unit,median,best,worst,bar. */
 void bench_header (void);
 

@@ -136,17 +136,25 @@ picture_of (const Run *run, int index, bool outline)
   };
 }
 
+/* Takes @png, which is NULL when the picture could not be drawn. */
+static TarnExit
+write_png (const char *path, uint8_t *png, size_t size)
+{
+  if (png == NULL)
+    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", path);
+  TarnExit outcome = tarn_output_file (path, png, size);
+  free (png);
+  return outcome;
+}
+
 static TarnExit
 write_plane (const Run *run)
 {
   TarnPlanePicture plane = picture_of (run, run->scan->sweep.planes / 2, run->settings.outline);
-  uint8_t *png;
-  size_t size;
-  if (tarn_picture_plane_png (&plane, &png, &size) != TARN_OK)
-    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", run->settings.plane_png);
-  TarnExit outcome = tarn_output_file (run->settings.plane_png, png, size);
-  free (png);
-  return outcome;
+  uint8_t *png = NULL;
+  size_t size = 0;
+  tarn_picture_plane_png (&plane, &png, &size);
+  return write_png (run->settings.plane_png, png, size);
 }
 
 static TarnExit
@@ -164,17 +172,14 @@ write_planes (const Run *run)
                              .plane = plane,
                              .angle_deg = angle_deg,
                              .title = run->subject.file->patient.id };
-  uint8_t *png;
-  size_t size;
-  if (tarn_picture_sheet_png (&sheet, &png, &size) != TARN_OK)
-    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", run->settings.planes_png);
-  TarnExit outcome = tarn_output_file (run->settings.planes_png, png, size);
-  free (png);
-  return outcome;
+  uint8_t *png = NULL;
+  size_t size = 0;
+  tarn_picture_sheet_png (&sheet, &png, &size);
+  return write_png (run->settings.planes_png, png, size);
 }
 
-/* Builds the body if need be and scans.  @where, @line: of the pose in its table, or NULL, 0.
- */
+/* Builds the body if need be and scans.  @where, @line: of the pose in its table, or
+ * NULL, 0. */
 static TarnExit
 measure (Run *run, const TarnRequest *request, const char *where, int line)
 {

@@ -5,7 +5,9 @@
 # given logs.  A program that ended in any other way than it should is at least one failure,
 # and so is a log that is not there.  Prints `N passed, N failed`; fails when any did.
 #
-# usage: count.py BUILD/meson-logs/testlog.json …
+# A command that ran outside Meson counts as one, by its exit status: NAME=STATUS.
+#
+# usage: count.py [NAME=STATUS …] BUILD/meson-logs/testlog.json …
 import json
 import re
 import sys
@@ -41,8 +43,17 @@ def count_log(path):
     return passed, failed if entries else 1
 
 
+def count(argument):
+    name, equals, status = argument.rpartition("=")
+    if not equals:
+        return count_log(argument)
+    if status != "0":
+        print(f"{name}: exit status {status}")
+    return (1, 0) if status == "0" else (0, 1)
+
+
 def main():
-    totals = [count_log(path) for path in sys.argv[1:]]
+    totals = [count(argument) for argument in sys.argv[1:]]
     passed = sum(total[0] for total in totals)
     failed = sum(total[1] for total in totals)
     print(f"{passed} passed, {failed} failed")

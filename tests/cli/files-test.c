@@ -141,7 +141,13 @@ test_bad_tables_are_refused_before_any_scan (void)
       CliRun run = cli_run (bad_tables[k].table, "scan %s --poses -", plain);
       cli_expect_complaint (&run, 1, bad_tables[k].word);
     }
-  CliRun run = cli_run (NULL, "scan %s --poses no-such.csv", plain);
+  char *huge = g_strnfill (17 * 1024 * 1024, '\n');
+  char *path = cli_write_file ("huge.csv", huge, -1);
+  CliRun run = cli_run (NULL, "scan %s --poses %s", plain, path);
+  cli_expect_complaint (&run, 1, "16 MB");
+  g_free (path);
+  g_free (huge);
+  run = cli_run (NULL, "scan %s --poses no-such.csv", plain);
   cli_expect_complaint (&run, 1, "no-such.csv");
   run = cli_run (NULL, "scan %s --poses %s", plain, cli_folder ());
   cli_expect_complaint (&run, 1, cli_folder ());

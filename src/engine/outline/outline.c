@@ -25,6 +25,9 @@
 #define FAR_LEAST         0.05  /* share of the points that must be a far border */
 #define ALONG             0.17f /* cosine under which a border runs along the lines */
 #define ALONG_MOST        0.4
+#define OPEN_EDGE_MOST    0.6
+#define OPEN_BRIDGED      0.03
+#define OPEN_CONTRAST_DB  13.0
 #define EDGE_MM           1.5f /* so near to the sector's side is at it */
 #define FLANK_LINES       4    /* beside a shadow its own edge may pass for a border */
 #define RECENTRES         2
@@ -220,7 +223,10 @@ believe (const TarnOutline *outline)
     }
   if (far >= FAR_LEAST * RAYS)
     return BELIEF_CLOSED;
-  return outline->at_edge > 0 && along < ALONG_MOST * seen ? BELIEF_OPEN : BELIEF_NONE;
+  bool is_open = outline->at_edge > 0 && outline->at_edge < OPEN_EDGE_MOST
+                 && outline->bridged < OPEN_BRIDGED && outline->contrast_db > OPEN_CONTRAST_DB
+                 && along < ALONG_MOST * seen;
+  return is_open ? BELIEF_OPEN : BELIEF_NONE;
 }
 
 /* Whether the region lies over the neighbour's: the middle of one in the other. */

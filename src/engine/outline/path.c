@@ -17,6 +17,7 @@
 /* All own design values. */
 #define STEP_COST    0.12f /* for one step, squared */
 #define CLOSED_MM    4.0f  /* so much tissue closes a ray */
+#define TISSUE_BIAS  0.25f /* for each mm: what is hardly dark is not worth going through */
 #define UNKNOWN_COST 0.1f  /* for each mm where nothing can be told: no further than needed */
 #define BEYOND_COST  2.0f  /* for each mm beyond the sector or a closed ray */
 
@@ -71,7 +72,7 @@ fill_ray (const TarnOutlineWork *work, Path *path, int ray, float *cost)
         {
           int cell = tarn_dark_map_cell (map, angle[k], radius[k]);
           float dark = cell >= 0 ? map->dark[cell] : 0;
-          dark = dark != 0 ? dark : UNKNOWN_COST;
+          dark = dark != 0 ? dark + TISSUE_BIAS : UNKNOWN_COST;
           sum += dark * RADIUS_STEP_MM;
           tissue += dark * RADIUS_STEP_MM;
           tissue = tissue > 0 ? tissue : 0;

@@ -17,7 +17,8 @@
 #define AREA_LEAST_MM2    60.0
 #define CONTRAST_LEAST_DB 9.0
 #define POINT_LEAST_DB    6.0f /* a point with less is carried by its neighbours */
-#define SEEN_LEAST        0.3
+#define SEEN_LEAST        0.2
+#define CLOSED_SEEN_LEAST 0.3
 #define SMALL_MM2         400.0
 #define SMALL_CONTRAST_DB 12.0
 #define SMALL_BRIDGED     0.25
@@ -25,7 +26,7 @@
 #define FAR_LEAST         0.05  /* share of the points that must be a far border */
 #define ALONG             0.17f /* cosine under which a border runs along the lines */
 #define ALONG_MOST        0.4
-#define OPEN_EDGE_MOST    0.6
+#define OPEN_EDGE_MOST    0.8
 #define OPEN_BRIDGED      0.03
 #define OPEN_CONTRAST_DB  13.0
 #define EDGE_MM           1.5f /* so near to the sector's side is at it */
@@ -221,7 +222,7 @@ believe (const TarnOutline *outline)
       far += facing > FACING;
       along += fabsf (facing) < ALONG;
     }
-  if (far >= FAR_LEAST * RAYS)
+  if (far >= FAR_LEAST * RAYS && outline->seen >= CLOSED_SEEN_LEAST)
     return BELIEF_CLOSED;
   bool is_open = outline->at_edge > 0 && outline->at_edge < OPEN_EDGE_MOST
                  && outline->bridged < OPEN_BRIDGED && outline->contrast_db > OPEN_CONTRAST_DB

@@ -11,7 +11,8 @@
  * 3. Fluid is hazy under its near wall; a shadow is as black as the instrument gets.
  *
  * Tails are judged piece by piece, a piece being neighbouring lines whose tails start at
- * about the same depth, by the first of these that decides. */
+ * about the same depth, by the first of these that decides; but a cap must be very bright to
+ * outweigh flanks that are fluid's on either side, for a wall may shine too. */
 #include "engine/outline/parts.h"
 
 #include <string.h>
@@ -20,19 +21,21 @@
 #define SPECK_MM      2.5f
 #define TAIL_MM       12.0f /* a shadow is at least so long */
 #define JUMP_MM       8.0f  /* between tail starts of neighbouring lines: another piece */
-#define ABOVE_MM      4.0f  /* the cap is looked for from so far above the tail */
-#define BELOW_MM      2.0f  /* to so far below its start */
+#define ABOVE_MM      2.5f  /* the cap is looked for from so far above the tail */
+#define BELOW_MM      1.5f  /* to so far below its start */
 #define CAP_OVER_DB   10.0f /* the brightest there, over tissue; of speckle alone it is 7 */
+#define CAP_SURE_DB   15.0f /* so bright, it is one, whatever the flanks say */
 #define WHITE_DB      -1.5f /* as bright as can be shown */
 #define NEAR_FACE_MM  10.0f /* darkness that starts within this of the face is no fluid */
 #define BESIDE_LINES  4     /* beyond the beam's blur of a flank */
 #define LIMIT_MM      25.0f /* how near to the limit fluid leaves, or enters, beside a piece */
 #define RUN_MM        8.0f  /* so much darkness beside is fluid */
-#define HAZE_NEAR_MM  3.0f  /* under the start */
+#define HAZE_NEAR_MM  2.2f  /* under the start, beyond the smoothing */
 #define HAZE_FAR_MM   12.0f
 #define HAZE_REACH_MM 4.0f
 #define HAZE_DB       2.0f
 #define NOISE_OVER_DB 6.0f /* what is within this of a row's noise may be part of a tail */
+#define MEDIAN_LINES  2
 #define GAP_LINES     10
 #define WIDEN_LINES   2
 
@@ -81,6 +84,27 @@ tail_start (const DarkMap *map, int line)
     else
       bright++;
   return map->rows - start >= rows_of (map, TAIL_MM) ? start : map->rows;
+}
+
+/* The median over the lines beside, so that one odd line does not break a piece in two. */
+static void
+even_starts (Tails *tails)
+{
+  int raw[TARN_LINES_MAX];
+
+  memcpy (raw, tails->start, sizeof raw);
+  for (int line = MEDIAN_LINES; line < tails->map->lines - MEDIAN_LINES; line++)
+    {
+      int sorted[2 * MEDIAN_LINES + 1];
+      for (int k = 0; k <= 2 * MEDIAN_LINES; k++)
+        {
+          int value = raw[line - MEDIAN_LINES + k], n = k;
+          for (; n > 0 && sorted[n - 1] > value; n--)
+            sorted[n] = sorted[n - 1];
+          sorted[n] = value;
+        }
+      tails->start[line] = sorted[MEDIAN_LINES];
+    }
 }
 
 /* How far the brightest place about a tail's start stands over tissue, dB; at least
@@ -163,7 +187,7 @@ is_shadow (const Tails *tails, Piece piece)
       depth += (float)tails->start[line] * map->row_pitch_mm / count;
       least = tails->start[line] < least ? tails->start[line] : least;
     }
-  if (cap >= CAP_OVER_DB || depth < NEAR_FACE_MM)
+  if (depth < NEAR_FACE_MM)
     return true;
   /* Too little of it to tell. */
   if (least > map->rows - rows_of (map, LIMIT_MM))
@@ -175,10 +199,12 @@ is_shadow (const Tails *tails, Piece piece)
     fluid += fluid_goes_on (tails, piece.first, before);
   if (after < map->lines)
     fluid += fluid_goes_on (tails, piece.last, after);
-  if (fluid > 0 && fluid == flanks)
-    return false;
+  if (cap >= (fluid > 0 && fluid == flanks ? CAP_SURE_DB : CAP_OVER_DB))
+    return true;
   if (flanks > 0 && fluid == 0)
     return true;
+  if (fluid > 0 && fluid == flanks)
+    return false;
   return haze_db (tails, piece) < HAZE_DB;
 }
 
@@ -211,6 +237,7 @@ tarn_shadow_mark (DarkMap *map, const TarnImage *image)
       tails.start[line] = tail_start (map, line);
       from[line] = map->rows;
     }
+  even_starts (&tails);
   for (int line = 0; line < map->lines; line++)
     {
       if (tails.start[line] == map->rows)

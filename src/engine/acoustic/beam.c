@@ -2,12 +2,11 @@
 #include "engine/acoustic/beam.h"
 
 #include "base/units.h"
+#include "engine/acoustic/formulas.h"
 #include "engine/body/tissue.h"
 
 #include <math.h>
 
-/* Share of the aperture that the elevation beam keeps far off its focus. */
-#define ELEVATION_KAPPA 0.6
 #define PULSE_CYCLES    2.0
 
 TarnBeam
@@ -41,11 +40,8 @@ tarn_beam_lateral_mm (const TarnBeam *beam, double depth_mm)
 double
 tarn_beam_elevation_mm (const TarnBeam *beam, double depth_mm)
 {
-  double depth = fmax (depth_mm, 0.5);
-  double diffraction = 0.886 * beam->wavelength_mm * depth / beam->elevation_mm;
-  double defocus
-      = ELEVATION_KAPPA * beam->elevation_mm * (1 - depth / beam->elevation_focus_mm);
-  return sqrt (diffraction * diffraction + defocus * defocus);
+  return tarn_elevation_width_mm (fmax (depth_mm, 0.5), beam->elevation_mm,
+                                  beam->elevation_focus_mm, beam->mhz, TARN_ASSUMED_M_S);
 }
 
 double

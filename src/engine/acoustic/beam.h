@@ -23,8 +23,8 @@ TarnBeam tarn_beam (const TarnProbe *probe);
  * every depth on receive. */
 double tarn_beam_aperture_mm (const TarnBeam *beam, double depth_mm);
 
-/* Two-way −6 dB widths.  In the plane 0.886 λz/D (derived from the sinc² root); across it
- * w² = (0.886 λz/D)² + (κD(1 − z/F))². */
+/* Two-way −6 dB widths.  In the plane 0.886 λz/D (derived from the sinc² root), as the receive
+ * focus follows the depth; across it tarn_elevation_width_mm () for the one fixed focus. */
 double tarn_beam_lateral_mm (const TarnBeam *beam, double depth_mm);
 double tarn_beam_elevation_mm (const TarnBeam *beam, double depth_mm);
 /* Half the pulse's length; the pulse has two cycles. */

@@ -1,19 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Where nothing stands in the way, the reading is right.  The bar of 5 % or 5 mL is an own
- * design value; in-vivo planimetry of bladders reports 4.3 ± 3.7 %. */
+ * design value; in-vivo planimetry of bladders reports 4.3 ± 3.7 %.
+ *
+ * A bladder of 700 mL is 14 cm long: its length needs the sector, ±40°, rather than the fan,
+ * ±35°, and a light hand that leaves it at some distance.  So both turns are tried, and two
+ * forces, by straight rays; then the poses that lose least are swept. */
 #include "people.h"
-
-#include "base/units.h"
 
 #include <glib.h>
 #include <stdlib.h>
 
-/* Poses tried with the fast geometric way: left 0, lean 0. */
-#define ABOVES      7
-#define TILTS       7
-#define CLEAN_SHARE 0.01 /* of the bladder that such a pose may lose */
-#define SWEEPS      4    /* of the clean poses, spread over all of them */
+#define CLEAN_SHARE 0.01 /* of the bladder that a clean pose may lose */
+#define SWEEPS      3
+#define TRIED       36
 
 static const double volumes_ml[] = { 20, 60, 150, 300, 500, 700 };
 
@@ -21,34 +21,35 @@ typedef struct
 {
   const char *name;
   TarnPatient (*person) (double volume_ml);
-  double lift, force_n;
+  double lift;
 } Kind;
 
-static const Kind kinds[] = {
-  { "plain", person_plain, 0, 5 },
-  { "slim", person_slim, 0, 2 },
-  { "large", person_large, 1, 15 },
-};
-
-/* The poses that lose next to nothing of the bladder. */
-static int
-find_clean (const TarnBody *body, const Kind *kind, Pose clean[ABOVES * TILTS])
+static TarnPatient
+person_stout (double volume_ml)
 {
-  int count = 0;
-  for (int a = 0; a < ABOVES; a++)
-    for (int t = 0; t < TILTS; t++)
-      {
-        Pose pose
-            = POSE (.above_mm = 20 + 10 * a, .tilt_deg = 5 * t - 5, .force_n = kind->force_n);
-        TarnScanOptions options = pose_options (pose);
-        TarnView view;
-        TarnGeometricLoss loss;
-        g_assert_cmpint (tarn_view_init (&view, body, &options.pose, NULL, 0), ==, TARN_OK);
-        g_assert_cmpint (tarn_geometric_loss (body, &view, &loss), ==, TARN_OK);
-        if (loss.seen_ml >= (1 - CLEAN_SHARE) * loss.urine_ml)
-          clean[count++] = pose;
-      }
-  return count;
+  TarnPatient patient = person_plain (volume_ml);
+  patient.seed = 14;
+  patient.habitus.fat_mm = 30;
+  patient.habitus.torso_width_mm = 350;
+  patient.habitus.torso_depth_mm = 240;
+  return patient;
+}
+
+static const Kind kinds[] = { { "plain", person_plain, 0 },
+                              { "stout", person_stout, 0 },
+                              { "large", person_large, 1 } };
+
+typedef struct
+{
+  Pose pose;
+  double lost; /* share */
+} Try;
+
+static int
+by_loss (const void *a, const void *b)
+{
+  double x = ((const Try *)a)->lost, y = ((const Try *)b)->lost;
+  return x < y ? -1 : x > y;
 }
 
 static int
@@ -58,46 +59,59 @@ by_size (const void *a, const void *b)
   return x < y ? -1 : x > y;
 }
 
-static double
-median (double *value, int count)
+/* Left 0, lean 0; least loss first. */
+static void
+try_poses (const TarnBody *body, Try try[TRIED])
 {
-  qsort (value, (size_t)count, sizeof *value, by_size);
-  return (value[(count - 1) / 2] + value[count / 2]) / 2;
+  int count = 0;
+  for (int above = 40; above <= 80; above += 20)
+    for (int tilt = -5; tilt <= 15; tilt += 10)
+      for (int turn = 0; turn <= 90; turn += 90)
+        for (int light = 0; light <= 1; light++)
+          {
+            Pose pose = POSE (.above_mm = above, .tilt_deg = tilt, .turn_deg = turn,
+                              .force_n = light ? 0.5 : 5);
+            TarnGeometricLoss loss = lose (body, pose);
+            try[count++] = (Try){ pose, 1 - loss.seen_ml / loss.urine_ml };
+          }
+  g_assert_cmpint (count, ==, TRIED);
+  qsort (try, TRIED, sizeof *try, by_loss);
 }
 
 static void
 test_kind (gconstpointer data)
 {
   const Kind *kind = data;
-  double signed_percent[G_N_ELEMENTS (volumes_ml) * SWEEPS];
-  int signed_count = 0;
+  double percent[G_N_ELEMENTS (volumes_ml) * SWEEPS];
+  int clean = 0;
 
   for (gsize v = 0; v < G_N_ELEMENTS (volumes_ml); v++)
     {
       TarnPatient patient = kind->person (volumes_ml[v]);
       TarnBody *body = person_body (&patient, kind->lift);
-      Pose clean[ABOVES * TILTS];
-      int poses = find_clean (body, kind, clean);
-      g_test_message ("%s %g mL: %d of %d poses clean", kind->name, volumes_ml[v], poses,
-                      ABOVES * TILTS);
-      g_assert_cmpint (poses, >, 0);
+      Try try[TRIED];
+      try_poses (body, try);
 
       double best_ml = INFINITY;
-      int sweeps = poses < SWEEPS ? poses : SWEEPS;
-      for (int k = 0; k < sweeps; k++)
+      for (int k = 0; k < SWEEPS; k++)
         {
-          Pose pose = clean[(2 * k + 1) * poses / (2 * sweeps)];
-          Outcome outcome = scan_without_ledger (body, pose);
-          say (kind->name, pose, &outcome);
+          Outcome outcome = scan_without_ledger (body, try[k].pose);
+          g_test_message ("%.2f %% out of sight, turn %g", 100 * try[k].lost,
+                          try[k].pose.turn_deg);
+          say (kind->name, try[k].pose, &outcome);
           best_ml = fmin (best_ml, fabs (outcome.error_ml));
-          signed_percent[signed_count++] = 100 * outcome.error_ml / outcome.truth_ml;
+          if (try[k].lost < CLEAN_SHARE)
+            percent[clean++] = 100 * outcome.error_ml / outcome.truth_ml;
         }
       g_assert_cmpfloat (best_ml, <=, fmax (0.05 * volumes_ml[v], 5));
       tarn_body_free (body);
     }
-  double middle = median (signed_percent, signed_count);
-  g_test_message ("%s: median error %.2f %%", kind->name, middle);
-  g_assert_cmpfloat (fabs (middle), <=, 5);
+
+  g_assert_cmpint (clean, >=, 12);
+  qsort (percent, (size_t)clean, sizeof *percent, by_size);
+  double median = (percent[(clean - 1) / 2] + percent[clean / 2]) / 2;
+  g_test_message ("%s: median error %.2f %% of %d clean sweeps", kind->name, median, clean);
+  g_assert_cmpfloat (fabs (median), <=, 5);
 }
 
 int

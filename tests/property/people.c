@@ -47,7 +47,7 @@ person_large (double volume_ml)
   g_strlcpy (patient.id, "large", sizeof patient.id);
   patient.seed = 13;
   patient.habitus.fat_mm = 50;
-  patient.habitus.pannus_mm = 35;
+  patient.habitus.pannus_mm = 50;
   patient.habitus.pannus_reach_mm = 150;
   patient.habitus.torso_width_mm = 440;
   patient.habitus.torso_depth_mm = 310;
@@ -98,6 +98,7 @@ pose_options (Pose pose)
   options.tremor_mm = pose.tremor_mm;
   options.depth_mm = pose.depth_mm;
   options.seed = pose.seed;
+  options.film = pose.film;
   options.parallel = two_threads ();
   return options;
 }
@@ -120,6 +121,12 @@ run (const TarnBody *body, Pose pose, bool ledger)
                       .contents = scan->contents,
                       .wet_fraction = scan->sweep.contact.wet_fraction,
                       .indentation_mm = scan->sweep.contact.indentation_mm };
+  const TarnSweepPlane *plane = scan->sweep.plane;
+  int middle = scan->sweep.planes / 2;
+  outcome.middle_mm2
+      = (plane[middle - 1].outline.area_mm2 + plane[middle].outline.area_mm2) / 2;
+  for (int k = 0; k < scan->sweep.planes; k++)
+    outcome.largest_mm2 = fmax (outcome.largest_mm2, plane[k].outline.area_mm2);
   tarn_scan_clear (scan);
   g_free (scan);
   return outcome;
@@ -142,6 +149,18 @@ scan (const TarnBody *body, Pose pose)
 {
   Outcome outcome = run (body, pose, false);
   return outcome.verdict == TARN_VERDICT_NOT_ACCURATE ? run (body, pose, true) : outcome;
+}
+
+TarnGeometricLoss
+lose (const TarnBody *body, Pose pose)
+{
+  TarnScanOptions options = pose_options (pose);
+  TarnView view;
+  TarnGeometricLoss loss;
+  g_assert_cmpint (tarn_view_init (&view, body, &options.pose, NULL, pose.depth_mm), ==,
+                   TARN_OK);
+  g_assert_cmpint (tarn_geometric_loss (body, &view, &loss), ==, TARN_OK);
+  return loss;
 }
 
 void

@@ -10,7 +10,8 @@
 TarnPatient person_plain (double volume_ml);
 /* Fat 8 mm, muscle 8 mm, a narrow torso. */
 TarnPatient person_slim (double volume_ml);
-/* Fat 50 mm and a pannus of 35 mm on a large torso. */
+/* Fat 50 mm and a pannus of 50 mm on a large torso.  With one of 35 mm a light hand still sees
+ * through, 85 mm of fat in all. */
 TarnPatient person_large (double volume_ml);
 
 /* Gives the bladder another volume, with the default proportions and wall for it. */
@@ -28,6 +29,7 @@ typedef struct
   double above_mm, left_mm, tilt_deg, lean_deg, turn_deg, force_n;
   double gel_g, tremor_mm, depth_mm;
   uint64_t seed;
+  TarnGelFilm *film; /* what is on the skin before; NULL: nothing */
 } Pose;
 
 #define POSE(...)                                                                              \
@@ -45,6 +47,7 @@ typedef struct
   TarnLedger ledger;
   TarnContents contents;
   double wet_fraction, indentation_mm;
+  double middle_mm2, largest_mm2; /* sections: of the middle planes, mean; of the largest */
 } Outcome;
 
 /* With a ledger only where the reading is not accurate: most of a test's poses are. */
@@ -54,6 +57,9 @@ Outcome scan_with_ledger (const TarnBody *body, Pose pose);
 
 /* Prints one line for the log. */
 void say (const char *what, Pose pose, const Outcome *outcome);
+
+/* What straight rays say that a still sweep at this pose loses. */
+TarnGeometricLoss lose (const TarnBody *body, Pose pose);
 
 /* Two threads, shared by all scans of a program. */
 const TarnParallel *two_threads (void);

@@ -127,7 +127,11 @@ place_structures (TarnBody *body, TarnProblem *problem)
     return TARN_NO_MEMORY;
   TarnStatus status = tarn_volume_check (body, &sphere, problem);
   if (status == TARN_OK)
-    body->true_volume_ml = tarn_volume_true_ml (body, &sphere);
+    {
+      body->displaced_ml = tarn_volume_displaced_ml (body, &sphere);
+      body->true_volume_ml = patient->bladder.volume_ml - body->displaced_ml
+                             + tarn_volume_counted_ml (body, &sphere);
+    }
   tarn_mesh_clear (&sphere);
   return status;
 }
@@ -232,6 +236,12 @@ double
 tarn_body_true_volume_ml (const TarnBody *body)
 {
   return body->true_volume_ml;
+}
+
+double
+tarn_body_displaced_ml (const TarnBody *body)
+{
+  return body->displaced_ml;
 }
 
 void

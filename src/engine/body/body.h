@@ -111,6 +111,9 @@ double tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* sig
 /* What a perfect measurement would say: the urine, diverticula that count included, what
  * displaces urine left out. */
 double tarn_body_true_volume_ml (const TarnBody *body);
+/* The urine that balloon, clot and stone displace: without them the truth would be so much
+ * more. */
+double tarn_body_displaced_ml (const TarnBody *body);
 /* The lumen's own extent, as calipers would take it: head-foot, left-right, front-back. */
 void tarn_body_lumen_diameters_mm (const TarnBody *body, double *length, double *width,
                                    double *height);

@@ -55,7 +55,7 @@ struct TarnBody
   TarnCell *cell;   /* what cells.cell shows */
   TarnFacet *facet; /* likewise */
   TarnMesh lumen_mesh, wall_mesh;
-  double true_volume_ml;
+  double true_volume_ml, displaced_ml;
   TarnVec3 lumen_centre_mm, lumen_size_mm;
 };
 

@@ -181,16 +181,21 @@ solid_volume_mm3 (const TarnBody *body, int index, const TarnMesh *sphere)
 }
 
 double
-tarn_volume_true_ml (const TarnBody *body, const TarnMesh *sphere)
+tarn_volume_displaced_ml (const TarnBody *body, const TarnMesh *sphere)
 {
-  double volume = body->patient.bladder.volume_ml * TARN_MM3_PER_ML;
+  double volume = 0;
   for (int k = 0; k < body->solids; k++)
-    {
-      const TarnSolid *solid = &body->solid[k];
-      if (tarn_structure_is_inside (solid->kind) && !solid->counts)
-        volume -= solid_volume_mm3 (body, k, sphere);
-      else if (!tarn_structure_is_inside (solid->kind) && solid->counts)
-        volume += solid_volume_mm3 (body, k, sphere);
-    }
+    if (tarn_structure_is_inside (body->solid[k].kind) && !body->solid[k].counts)
+      volume += solid_volume_mm3 (body, k, sphere);
+  return volume / TARN_MM3_PER_ML;
+}
+
+double
+tarn_volume_counted_ml (const TarnBody *body, const TarnMesh *sphere)
+{
+  double volume = 0;
+  for (int k = 0; k < body->solids; k++)
+    if (!tarn_structure_is_inside (body->solid[k].kind) && body->solid[k].counts)
+      volume += solid_volume_mm3 (body, k, sphere);
   return volume / TARN_MM3_PER_ML;
 }

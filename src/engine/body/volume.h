@@ -12,5 +12,6 @@
 TarnStatus tarn_volume_check (const TarnBody *body, const TarnMesh *sphere,
                               TarnProblem *problem);
 
-/* Lumen less what displaces urine, plus what counts. */
-double tarn_volume_true_ml (const TarnBody *body, const TarnMesh *sphere);
+/* Of the lumen, what is not urine and does not count; beside it, what counts. */
+double tarn_volume_displaced_ml (const TarnBody *body, const TarnMesh *sphere);
+double tarn_volume_counted_ml (const TarnBody *body, const TarnMesh *sphere);

@@ -2,10 +2,11 @@
  *
  * The error ledger.
  *
- * With v (S) the reading once the causes S are removed, a cause's entry is
- *   Σ over S without it of |S|! (n - |S| - 1)! / n! · (v (S) - v (S and it)),
- * which sums over causes to v (none) - v (all); the rest is v (all) - truth; so the entries
- * sum to the error.  A reading that is not seen enters as 0 mL. */
+ * With e (S) the error once the causes S are removed, a cause's entry is
+ *   Σ over S without it of |S|! (n - |S| - 1)! / n! · (e (S) - e (S and it)),
+ * which sums over causes to e (none) - e (all); the rest is e (all); so the entries sum to the
+ * error.  A reading that is not seen enters as 0 mL.  Where nothing but urine is inside the
+ * bladder, the truth is greater by what balloon, clot and stone displace. */
 #include "engine/verdict/ledger.h"
 
 #include "base/units.h"
@@ -44,7 +45,7 @@ factorial (int n)
 }
 
 TarnLedger
-tarn_ledger_split (const double reading_ml[TARN_LEDGER_SETS], unsigned acting, double truth_ml)
+tarn_ledger_split (const double error_ml[TARN_LEDGER_SETS], unsigned acting)
 {
   TarnLedger ledger = { .acting = acting };
   int causes = size_of (acting);
@@ -61,10 +62,10 @@ tarn_ledger_split (const double reading_ml[TARN_LEDGER_SETS], unsigned acting, d
             continue;
           int size = size_of (set);
           double weight = factorial (size) * factorial (causes - size - 1) / factorial (causes);
-          ledger.entry_ml[cause] += weight * (reading_ml[set] - reading_ml[set | its]);
+          ledger.entry_ml[cause] += weight * (error_ml[set] - error_ml[set | its]);
         }
     }
-  ledger.entry_ml[TARN_CAUSE_REST] = reading_ml[acting] - truth_ml;
+  ledger.entry_ml[TARN_CAUSE_REST] = error_ml[acting];
   return ledger;
 }
 
@@ -160,11 +161,16 @@ tarn_ledger_run (const TarnSweepSetup *setup, const TarnSweep *sweep, TarnLedger
   if (status != TARN_OK)
     return status;
 
-  double volume_ml[TARN_LEDGER_SETS] = { 0 };
+  double truth_ml = tarn_body_true_volume_ml (setup->body);
+  double displaced_ml = tarn_body_displaced_ml (setup->body);
+  double error_ml[TARN_LEDGER_SETS] = { 0 };
   for (int k = 0; k < variants; k++)
-    volume_ml[removed[k]] = reading[k].volume_ml;
-  *ledger = tarn_ledger_split (volume_ml, acting, tarn_body_true_volume_ml (setup->body));
-  for (int set = 0; reading_ml != NULL && set < TARN_LEDGER_SETS; set++)
-    reading_ml[set] = volume_ml[set];
+    {
+      bool alone = (removed[k] >> TARN_CAUSE_OTHER_FLUID) & 1;
+      error_ml[removed[k]] = reading[k].volume_ml - truth_ml - (alone ? displaced_ml : 0);
+    }
+  *ledger = tarn_ledger_split (error_ml, acting);
+  for (int k = 0; reading_ml != NULL && k < variants; k++)
+    reading_ml[removed[k]] = reading[k].volume_ml;
   return TARN_OK;
 }

@@ -36,11 +36,10 @@ const char *tarn_cause_name (TarnCause cause); /* as in the JSON: "other_fluid" 
  * Shapley's value (Shapley 1953), exact: each cause's part is what its removal changes,
  * averaged over all orders of removal.
  *
- * @reading_ml: indexed by the set of causes removed, a bit for each TarnCause; only subsets
- *   of @acting are looked at.
+ * @error_ml: indexed by the set of causes removed, a bit for each TarnCause; only subsets of
+ *   @acting are looked at.
  */
-TarnLedger tarn_ledger_split (const double reading_ml[TARN_LEDGER_SETS], unsigned acting,
-                              double truth_ml);
+TarnLedger tarn_ledger_split (const double error_ml[TARN_LEDGER_SETS], unsigned acting);
 
 /**
  * Runs the sweep again with causes removed and splits its error.

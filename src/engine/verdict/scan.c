@@ -41,7 +41,8 @@ pressed_volume (const TarnBody *body, const TarnDeform *deform, double *volume_m
 static TarnStatus
 sweep (const TarnScanOptions *options, TarnScan *scan)
 {
-  TarnGelFilm *film = calloc (1, sizeof *film);
+  TarnGelFilm *bare = options->film == NULL ? calloc (1, sizeof *bare) : NULL;
+  TarnGelFilm *film = options->film != NULL ? options->film : bare;
   if (film == NULL)
     return TARN_NO_MEMORY;
   TarnStatus status = TARN_OK;
@@ -54,7 +55,7 @@ sweep (const TarnScanOptions *options, TarnScan *scan)
       status = tarn_sweep_run (&scan->setup, options->keep_planes, &scan->sweep);
     }
   scan->setup.film = NULL;
-  free (film);
+  free (bare);
   return status;
 }
 

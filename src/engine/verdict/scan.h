@@ -10,14 +10,15 @@
 /* Start from tarn_scan_options_default (). */
 typedef struct
 {
-  TarnPose pose;    /* above 40 mm, tilt 5°, force 5 N by default */
-  double gel_g;     /* [0, 100], laid at the contact point; 20 by default */
-  double tremor_mm; /* [0, 50] */
-  double depth_mm;  /* 0: the probe's own */
-  double gain_db;   /* [-40, 40] */
-  int planes;       /* 0: the probe's own */
-  uint64_t seed;    /* of tremor, breathing and noise */
-  bool ledger;      /* make one; true by default */
+  TarnPose pose;     /* above 40 mm, tilt 5°, force 5 N by default */
+  double gel_g;      /* [0, 100], laid at the contact point; 20 by default */
+  TarnGelFilm *film; /* in and out: what is on the skin before; NULL: bare skin */
+  double tremor_mm;  /* [0, 50] */
+  double depth_mm;   /* 0: the probe's own */
+  double gain_db;    /* [-40, 40] */
+  int planes;        /* 0: the probe's own */
+  uint64_t seed;     /* of tremor, breathing and noise */
+  bool ledger;       /* make one; true by default */
   bool keep_planes;
   bool plain; /* never use AVX2 */
   const TarnParallel *parallel;

@@ -43,6 +43,7 @@ setup_at (const TarnBody *body, double above_mm, double left_mm, double tilt_deg
   memset (film, 0, sizeof *film);
   g_assert_cmpint (tarn_gel_dose (film, above_mm, left_mm, 3), ==, TARN_OK);
   setup.film = film;
+  setup.planes = 18;
   return setup;
 }
 
@@ -64,7 +65,7 @@ test_crop_of_a_wide_plane_is_the_narrow_plane (void)
       TarnSweepSetup setup
           = setup_at (body, poses[k].above_mm, poses[k].left_mm, poses[k].tilt_deg, 0, film);
       g_assert_cmpint (tarn_sweep_run (&setup, true, sweep), ==, TARN_OK);
-      int offset, index = 18;
+      int offset, index = 9;
       TarnPlaneSetup plane = {
         .body = body,
         .deform = &sweep->shots.still.deform,
@@ -79,7 +80,7 @@ test_crop_of_a_wide_plane_is_the_narrow_plane (void)
                                                             TARN_WIDE_DEPTH_MM, &offset);
       g_autofree guint8 *small = g_malloc ((gsize)narrow.lines * (gsize)narrow.samples);
       g_autofree guint8 *large = g_malloc ((gsize)wide.lines * (gsize)wide.samples);
-      for (unsigned without = 0; without < 16; without++)
+      for (unsigned without = 0; without < 16; without += 5) /* all causes, in four pictures */
         {
           plane.geometry = narrow;
           tarn_plane_simulate (work, &plane, without, small, NULL);

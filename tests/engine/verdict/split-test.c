@@ -9,10 +9,10 @@
 #include <math.h>
 
 static void
-draw_readings (uint64_t seed, double reading_ml[TARN_LEDGER_SETS])
+draw_errors (uint64_t seed, double error_ml[TARN_LEDGER_SETS])
 {
   for (unsigned set = 0; set < TARN_LEDGER_SETS; set++)
-    reading_ml[set] = 500 * tarn_uniform_at (seed, set);
+    error_ml[set] = 400 * tarn_uniform_at (seed, set) - 200;
 }
 
 static double
@@ -29,10 +29,10 @@ test_entries_sum_to_the_error (void)
 {
   for (unsigned acting = 0; acting < TARN_LEDGER_SETS; acting++)
     {
-      double reading_ml[TARN_LEDGER_SETS];
-      draw_readings (acting, reading_ml);
-      TarnLedger ledger = tarn_ledger_split (reading_ml, acting, 321);
-      g_assert_cmpfloat_with_epsilon (sum_of (&ledger), reading_ml[0] - 321, 1e-9);
+      double error_ml[TARN_LEDGER_SETS];
+      draw_errors (acting, error_ml);
+      TarnLedger ledger = tarn_ledger_split (error_ml, acting);
+      g_assert_cmpfloat_with_epsilon (sum_of (&ledger), error_ml[0], 1e-9);
     }
 }
 
@@ -45,26 +45,25 @@ test_three_causes_by_all_six_orders (void)
   static const int cause[3] = { TARN_CAUSE_EDGE, TARN_CAUSE_GAS, TARN_CAUSE_OTHER_FLUID };
   for (uint64_t seed = 0; seed < 50; seed++)
     {
-      double reading_ml[TARN_LEDGER_SETS], expected[3] = { 0 };
+      double error_ml[TARN_LEDGER_SETS], expected[3] = { 0 };
       unsigned acting = 0;
-      draw_readings (seed, reading_ml);
+      draw_errors (seed, error_ml);
       for (int o = 0; o < 6; o++)
         {
           unsigned removed = 0;
           for (int k = 0; k < 3; k++)
             {
               unsigned with = removed | 1u << cause[order[o][k]];
-              expected[order[o][k]] += (reading_ml[removed] - reading_ml[with]) / 6;
+              expected[order[o][k]] += (error_ml[removed] - error_ml[with]) / 6;
               removed = with;
             }
           acting = removed;
         }
-      TarnLedger ledger = tarn_ledger_split (reading_ml, acting, 200);
+      TarnLedger ledger = tarn_ledger_split (error_ml, acting);
       for (int k = 0; k < 3; k++)
         g_assert_cmpfloat_with_epsilon (ledger.entry_ml[cause[k]], expected[k], 1e-9);
       g_assert_cmpfloat (ledger.entry_ml[TARN_CAUSE_BONE], ==, 0);
-      g_assert_cmpfloat_with_epsilon (ledger.entry_ml[TARN_CAUSE_REST],
-                                      reading_ml[acting] - 200, 1e-9);
+      g_assert_cmpfloat_with_epsilon (ledger.entry_ml[TARN_CAUSE_REST], error_ml[acting], 1e-9);
     }
 }
 
@@ -73,13 +72,13 @@ static void
 test_idle_cause_gets_nothing_and_equal_causes_equal_parts (void)
 {
   unsigned acting = 1u << TARN_CAUSE_EDGE | 1u << TARN_CAUSE_BONE | 1u << TARN_CAUSE_MOTION;
-  double reading_ml[TARN_LEDGER_SETS] = { 0 };
+  double error_ml[TARN_LEDGER_SETS] = { 0 };
   for (unsigned set = 0; set < TARN_LEDGER_SETS; set++)
     {
       int gone = ((set >> TARN_CAUSE_EDGE) & 1) + ((set >> TARN_CAUSE_BONE) & 1);
-      reading_ml[set] = 100 + gone * gone * 30;
+      error_ml[set] = gone * gone * 30 - 120;
     }
-  TarnLedger ledger = tarn_ledger_split (reading_ml, acting, 220);
+  TarnLedger ledger = tarn_ledger_split (error_ml, acting);
   g_assert_cmpfloat_with_epsilon (ledger.entry_ml[TARN_CAUSE_MOTION], 0, 1e-12);
   g_assert_cmpfloat_with_epsilon (ledger.entry_ml[TARN_CAUSE_EDGE], -60, 1e-9);
   g_assert_cmpfloat_with_epsilon (ledger.entry_ml[TARN_CAUSE_BONE], -60, 1e-9);
@@ -89,10 +88,10 @@ test_idle_cause_gets_nothing_and_equal_causes_equal_parts (void)
 static void
 test_lost_fluid_is_negative (void)
 {
-  double reading_ml[TARN_LEDGER_SETS] = { 0 };
-  reading_ml[0] = 150;
-  reading_ml[1u << TARN_CAUSE_BONE] = 200;
-  TarnLedger ledger = tarn_ledger_split (reading_ml, 1u << TARN_CAUSE_BONE, 210);
+  double error_ml[TARN_LEDGER_SETS] = { 0 };
+  error_ml[0] = -60;
+  error_ml[1u << TARN_CAUSE_BONE] = -10;
+  TarnLedger ledger = tarn_ledger_split (error_ml, 1u << TARN_CAUSE_BONE);
   g_assert_cmpfloat (ledger.entry_ml[TARN_CAUSE_BONE], ==, -50);
   g_assert_cmpfloat (ledger.entry_ml[TARN_CAUSE_REST], ==, -10);
 }

@@ -57,13 +57,23 @@ TarnOutlineWork *tarn_outline_work_new_plain (void);
 void tarn_outline_work_free (TarnOutlineWork *work);
 
 /**
- * Finds the border: a seed in the dark region nearest the picture's middle (or, with a
- * neighbour, nearest its outline's centre), then star-convex dynamic programming over polar
- * rays from dark to bright outwards, shadows recognised and bridged.
+ * Finds the border: a seed in the dark region nearest the picture's middle (with a
+ * neighbour: nearest that outline's centre, and only a region that lies over it), then
+ * star-convex dynamic programming over polar rays from dark to bright outwards, shadows
+ * recognised and bridged, and last a fit of the edge that allows for the beam's width.  The
+ * neighbour also lends its shape to what a shadow hides, and with fan_step_rad tells how
+ * steeply the border runs across the slice, which blurs it.
  *
- * @outline: out; found is false when there is no dark region, and the rest is then zero.
+ * A region that shows a border on its far side is taken before one that runs into the
+ * sector's edge; the latter must not look like a shadow.
  *
- * Returns TARN_OK or TARN_OUT_OF_RANGE (an impossible geometry).
+ * @image: grey values from the face down; any geometry with 8 lines, 32 samples or more,
+ *   within ±90°.
+ * @hints: NULL for none.
+ * @outline: out; found is false when there is no such region, and the rest is then zero.
+ *
+ * Returns TARN_OK or TARN_OUT_OF_RANGE (an impossible geometry; @outline is then left alone).
+ * Threads: safe for distinct @work.
  */
 TarnStatus tarn_outline_find (TarnOutlineWork *work, const TarnImage *image,
                               const TarnOutlineHints *hints, TarnOutline *outline);

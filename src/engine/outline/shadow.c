@@ -35,7 +35,7 @@
 #define HAZE_REACH_MM 4.0f
 #define HAZE_DB       2.0f
 #define NOISE_OVER_DB 6.0f /* what is within this of a row's noise may be part of a tail */
-#define MEDIAN_LINES  2
+#define MEDIAN_LINES  4
 #define GAP_LINES     10
 #define WIDEN_LINES   2
 
@@ -174,6 +174,18 @@ haze_db (const Tails *tails, Piece piece)
   return count > 0 ? sum / count : 0;
 }
 
+/* Counts a flank, and whether it speaks for fluid.  Beside the sector's side, or beside a tail
+ * that is dark all along this one, nothing can be told. */
+static void
+judge_flank (const Tails *tails, int edge, int beside, int *flanks, int *fluid)
+{
+  if (beside < 0 || beside >= tails->map->lines
+      || tails->start[beside] <= tails->start[edge] + tails->jump)
+    return;
+  *flanks += 1;
+  *fluid += fluid_goes_on (tails, edge, beside);
+}
+
 static bool
 is_shadow (const Tails *tails, Piece piece)
 {
@@ -193,12 +205,9 @@ is_shadow (const Tails *tails, Piece piece)
   if (least > map->rows - rows_of (map, LIMIT_MM))
     return true;
 
-  int before = piece.first - BESIDE_LINES, after = piece.last + BESIDE_LINES;
-  int flanks = (before >= 0) + (after < map->lines), fluid = 0;
-  if (before >= 0)
-    fluid += fluid_goes_on (tails, piece.first, before);
-  if (after < map->lines)
-    fluid += fluid_goes_on (tails, piece.last, after);
+  int flanks = 0, fluid = 0;
+  judge_flank (tails, piece.first, piece.first - BESIDE_LINES, &flanks, &fluid);
+  judge_flank (tails, piece.last, piece.last + BESIDE_LINES, &flanks, &fluid);
   if (cap >= (fluid > 0 && fluid == flanks ? CAP_SURE_DB : CAP_OVER_DB))
     return true;
   if (flanks > 0 && fluid == 0)

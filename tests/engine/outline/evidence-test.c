@@ -62,6 +62,26 @@ test_depth_limit_cuts (void)
     }
 }
 
+/* Fluid across the whole field, cut by both sides and the depth limit: only its near wall and
+ * the haze under it tell it from the shadow of a wide bone, which must not be found. */
+static void
+test_field_full_of_fluid (void)
+{
+  Painting painting = trial_ellipse (0, 140, 200, 90, 0);
+
+  painting.geometry.samples = 320;
+  painting.geometry.sample_pitch_mm = 90.0 / 320;
+  painting.haze_db = -6;
+  TrialErrors errors = trial_errors (painting, SEEDS);
+  g_assert_cmpfloat (fabs (errors.mean_percent), <, 8);
+  g_assert_cmpfloat (errors.at_edge, >, 0.5);
+
+  painting.regions = 0;
+  painting = with_obstacle (painting, PAINTER_BONE, -0.8, 0.8, 35);
+  TarnOutline outline = trial_outline (&painting, NULL);
+  g_assert_cmpint (outline.found, ==, false);
+}
+
 /* A narrow shadow across the region hides its border there and nowhere else. */
 static void
 expect_bridged_behind (Painting painting, double from_rad, double to_rad)
@@ -187,6 +207,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/evidence/side-cuts", test_side_cuts);
   g_test_add_func ("/evidence/depth-limit-cuts", test_depth_limit_cuts);
+  g_test_add_func ("/evidence/field-full-of-fluid", test_field_full_of_fluid);
   g_test_add_func ("/evidence/bone-across", test_bone_across);
   g_test_add_func ("/evidence/shadow-does-not-leak", test_shadow_does_not_leak);
   g_test_add_func ("/evidence/half-hidden-reads-low", test_half_hidden_reads_low);

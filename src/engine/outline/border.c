@@ -147,12 +147,12 @@ set_blur (const TarnOutlineWork *work, const Path *path, const Beam *beam, int r
              - path->radius_mm[before] * work->ray_u[before];
   float pv = path->radius_mm[after] * work->ray_v[after]
              - path->radius_mm[before] * work->ray_v[before];
-  float length = sqrtf (pu * pu + pv * pv);
+  float length = sqrtf (pu * pu + pv * pv) + 1e-6f;
   float nu = pv / length, nv = -pu / length; /* outwards for a counter-clockwise path */
   float cosine = nu * work->ray_u[ray] + nv * work->ray_v[ray];
   float u = path->u_mm + path->radius_mm[ray] * work->ray_u[ray];
   float v = path->v_mm + path->radius_mm[ray] * work->ray_v[ray];
-  float distance = sqrtf (u * u + v * v);
+  float distance = sqrtf (u * u + v * v) + 1e-6f;
   float depth = distance - work->map.near_mm;
   float aperture = depth / 2 < beam->aperture_mm ? depth / 2 : beam->aperture_mm;
   float lateral = 0.3003f * 0.886f * beam->wave_mm * depth / (aperture > 1 ? aperture : 1);
@@ -255,7 +255,7 @@ fit_ray (const TarnOutlineWork *work, const Profile *profile, float *cost)
   work->kernels->match (clipped, profile->weight, model, 2 * FIT_REACH + 1, SHIFT_ROOM, share,
                         cost);
   for (int s = SHIFTS; s < SHIFT_ROOM; s++)
-    cost[s] = 1e9f;
+    cost[s] = FORBIDDEN_COST;
 }
 
 /* Closed dynamic programming over positions, as in path.c. */
@@ -268,7 +268,7 @@ join_rays (const OutlineKernels *kernels, float cost[RAYS][SHIFT_ROOM], int *cho
   for (int n = 0; n < LAPS_RAYS; n++)
     {
       for (int k = 0; k < JUMPS; k++)
-        best[n][k] = best[n][JUMPS + SHIFT_ROOM + k] = 1e9f;
+        best[n][k] = best[n][JUMPS + SHIFT_ROOM + k] = NEVER_COST;
       if (n == 0)
         memcpy (best[0] + JUMPS, cost[0], sizeof cost[0]);
       else

@@ -30,10 +30,12 @@
 
 /* The closed optimum over all rays: dynamic programming goes round one and a half times, and
  * the lap in the middle is kept, where neither end is felt. */
-#define LAPS_RAYS    (RAYS + RAYS / 2)
-#define LAP_FIRST    (RAYS / 4)
-#define RADIUS_JUMPS 5 /* a radius may change so many steps from ray to ray */
-#define PADDED_RADII (RADII + 2 * RADIUS_JUMPS)
+#define LAPS_RAYS      (RAYS + RAYS / 2)
+#define LAP_FIRST      (RAYS / 4)
+#define NEVER_COST     1e30f /* of what is beyond the states */
+#define FORBIDDEN_COST 1e9f  /* of a state that is not to be taken */
+#define RADIUS_JUMPS   5     /* a radius may change so many steps from ray to ray */
+#define PADDED_RADII   (RADII + 2 * RADIUS_JUMPS)
 
 /* How dark the picture is, in the polar frame of its lines but with fewer, longer samples.
  * Row r is at first_radius_mm + r row_pitch_mm from the centre of curvature. */

@@ -92,7 +92,7 @@ tarn_path_find (TarnOutlineWork *work, Path *path)
     {
       float *best = work->best + n * PADDED_RADII;
       for (int k = 0; k < RADIUS_JUMPS; k++)
-        best[k] = best[RADIUS_JUMPS + RADII + k] = 1e9f;
+        best[k] = best[RADIUS_JUMPS + RADII + k] = NEVER_COST;
       if (n == 0)
         memcpy (best + RADIUS_JUMPS, work->cost, RADII * sizeof *best);
       else

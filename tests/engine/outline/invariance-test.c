@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What must not change an outline, which region is taken, and what cannot be outlined. */
+#include "base/random.h"
 #include "base/units.h"
 #include "trial.h"
 
@@ -176,6 +177,66 @@ test_neighbour_decides (void)
   g_assert_cmpint (trial_outline (&far, &hints).found, ==, false);
 }
 
+/* Patterns that no body makes: noise, black, white, bands, chequers. */
+static uint8_t
+pattern (int kind, int line, int sample, uint64_t seed)
+{
+  uint8_t noise = (uint8_t)(tarn_hash_at (seed, (uint64_t)(line * 4096 + sample)) & 0xff);
+
+  switch (kind)
+    {
+    case 0:
+      return noise;
+    case 1:
+      return 0;
+    case 2:
+      return 255;
+    case 3:
+      return sample / 40 % 2 ? 200 : noise / 8;
+    default:
+      return (line / 9 + sample / 23) % 2 ? 150 + noise / 4 : noise / 12;
+    }
+}
+
+/* Whatever the picture and the geometry, numbers stay finite and points inside the field. */
+static void
+test_any_picture (void)
+{
+  TarnOutlineWork *work = tarn_outline_work_new ();
+  TarnOutline outline = { 0 }, neighbour = { 0 };
+
+  for (uint64_t seed = 0; seed < 300; seed++)
+    {
+      int lines = 8 + (int)(tarn_hash_at (seed, 1) % 120);
+      int samples = 32 + (int)(tarn_hash_at (seed, 2) % 300);
+      double half_rad = 0.05 + 1.5 * tarn_uniform_at (seed, 3);
+      TarnImageGeometry geometry = { lines,
+                                     samples,
+                                     -half_rad,
+                                     2 * half_rad / (lines - 1),
+                                     0.05 + tarn_uniform_at (seed, 4),
+                                     seed % 3 ? 15 : 100 * tarn_uniform_at (seed, 5) };
+      uint8_t *grey = g_malloc ((gsize)lines * (gsize)samples);
+      for (int line = 0; line < lines; line++)
+        for (int k = 0; k < samples; k++)
+          grey[line * samples + k] = pattern ((int)(seed % 5), line, k, seed);
+      TarnImage image = { geometry, grey, samples };
+      TarnOutlineHints hints = { .neighbour = &neighbour, .fan_step_rad = 0.03 };
+      g_assert_cmpint (tarn_outline_find (work, &image, seed % 2 ? &hints : NULL, &outline), ==,
+                       TARN_OK);
+      g_free (grey);
+      if (!outline.found)
+        continue;
+      neighbour = outline;
+      g_assert_cmpfloat (outline.area_mm2, >, 0);
+      g_assert_cmpint (isfinite (outline.moment_mm3) != 0, ==, true);
+      double far = geometry.face_radius_mm + tarn_image_depth_limit_mm (&geometry);
+      for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
+        g_assert_cmpfloat (hypot (outline.point[k].u_mm, outline.point[k].v_mm), <, far + 0.1);
+    }
+  tarn_outline_work_free (work);
+}
+
 static void
 test_impossible_geometries (void)
 {
@@ -220,6 +281,7 @@ main (int argc, char **argv)
   g_test_add_func ("/invariance/other-geometries", test_other_geometries);
   g_test_add_func ("/invariance/nearest-to-the-middle", test_nearest_to_the_middle);
   g_test_add_func ("/invariance/neighbour-decides", test_neighbour_decides);
+  g_test_add_func ("/invariance/any-picture", test_any_picture);
   g_test_add_func ("/invariance/impossible-geometries", test_impossible_geometries);
   return g_test_run ();
 }

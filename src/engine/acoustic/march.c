@@ -243,13 +243,13 @@ look_along (March *march, int steps, bool to_the_end)
   const TarnPlaneSetup *setup = &march->work->setup;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   bool ended = false;
+  TarnCellPlace b = tarn_cell_place (march->cells, material_at (march, 0));
   for (int k = 0; k < steps;)
     {
       int node = k / STEPS_PER_NODE;
-      TarnCellPlace a = tarn_cell_place (march->cells,
-                                         material_at (march, node * STEPS_PER_NODE * step_mm));
-      TarnCellPlace b = tarn_cell_place (
-          march->cells, material_at (march, (node + 1) * STEPS_PER_NODE * step_mm));
+      TarnCellPlace a = b;
+      b = tarn_cell_place (march->cells,
+                           material_at (march, (node + 1) * STEPS_PER_NODE * step_mm));
       float share = 1.0f / STEPS_PER_NODE;
       float dx = (b.x - a.x) * share, dy = (b.y - a.y) * share, dz = (b.z - a.z) * share;
       int last = (node + 1) * STEPS_PER_NODE < steps ? (node + 1) * STEPS_PER_NODE : steps;

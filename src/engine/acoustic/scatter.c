@@ -12,7 +12,7 @@
 
 /* Scatterers in a resolution cell: with the even spread of the patterns enough for speckle of
  * full contrast (own measurement); a few more in the deep, where they are cheap. */
-#define PER_RESOLUTION_CELL    8.0
+#define PER_RESOLUTION_CELL    6.0
 #define PER_RESOLUTION_CELL_MM (1 / 25.0)
 /* Jitter in shares of an octant: much longer than the wave, or the even spread would answer
  * like a crystal. */
@@ -50,14 +50,14 @@ fill_pattern (float *pattern, uint64_t seed)
     for (int axis = 0; axis < 3; axis++)
       {
         double start = tarn_uniform_at (seed, draw++);
-        for (int n = 0; n < TARN_STRATA_MAX * TARN_LANES; n++)
+        for (int n = 0; n < TARN_STRATA_MAX * TARN_SHEET; n++)
           {
             double first = tarn_uniform_at (seed, draw++);
             double jitter = JITTER * (first - tarn_uniform_at (seed, draw++));
             double at = start + step[axis] * n + jitter;
             at = (at - floor (at) + (octant >> axis & 1)) / 2;
-            pattern[((octant * TARN_STRATA_MAX + n / TARN_LANES) * 3 + axis) * TARN_LANES
-                    + n % TARN_LANES]
+            pattern[((octant * TARN_STRATA_MAX + n / TARN_SHEET) * 3 + axis) * TARN_SHEET
+                    + n % TARN_SHEET]
                 = (float)at;
           }
       }
@@ -156,7 +156,7 @@ static void
 fill_depths (TarnPlaneWork *work)
 {
   const TarnImageGeometry *geometry = &work->setup.geometry;
-  const double per_stratum_mm3 = TARN_LANES / OCTANT_MM3;
+  const double per_stratum_mm3 = TARN_SHEET / OCTANT_MM3;
 
   for (int k = 0; k < TARN_DEPTHS_MAX; k++)
     {

@@ -4,21 +4,25 @@
  */
 #include "engine/acoustic/scatter_kernel.h"
 
+#include "base/lanes.h"
+
 /* Fluids scatter less than this, far under noise and haze: they are left silent. */
 #define SILENT 2e-3f
 
-typedef float TarnF4 __attribute__ ((vector_size (16)));
+typedef float Four __attribute__ ((vector_size (16)));
 
-/* A block's map from pattern coordinates to the plane's frame: trilinear between its corners.
- * One row each for u, v, w and shift; terms 1, x, y, z, xy, xz, yz, xyz. */
+/* A block's map from pattern coordinates to the plane's frame: trilinear between its corners,
+ * one row each for u, v and w, terms 1, x, y, z, xy, xz, yz, xyz.  The ruler's error varies so
+ * little that the best plane through the corners will do. */
 typedef struct
 {
-  float term[4][8];
+  float term[3][8];
+  float shift[4];   /* 1, x, y, z */
   float step[3][3]; /* material mm for each unit of pattern x, y, z */
   float base[3];    /* material place of pattern corner 0 */
 } BlockMap;
 
-/* One octant of a block: all eight-lane work shares this. */
+/* One octant of a block. */
 typedef struct
 {
   const TarnCell *cell;
@@ -41,6 +45,22 @@ trilinear_terms (const float at[8], float term[8])
   term[7] = at[7] - at[6] - (at[5] - at[4]) - term[4];
 }
 
+TARN_INLINE void
+linear_terms (const float at[8], float term[4])
+{
+  for (int axis = 0; axis < 3; axis++)
+    {
+      float rise = 0;
+      for (int c = 0; c < 8; c++)
+        rise += c >> axis & 1 ? at[c] : -at[c];
+      term[1 + axis] = 0.25f * rise;
+    }
+  float sum = 0;
+  for (int c = 0; c < 8; c++)
+    sum += at[c];
+  term[0] = 0.125f * sum - 0.5f * (term[1] + term[2] + term[3]);
+}
+
 static void
 map_block (const TarnScatterJob *job, const TarnBlock *block, const int *swap, BlockMap *map)
 {
@@ -50,7 +70,10 @@ map_block (const TarnScatterJob *job, const TarnBlock *block, const int *swap, B
       float at[8];
       for (int c = 0; c < 8; c++)
         at[c] = source[k][block->corner[swap[c]]];
-      trilinear_terms (at, map->term[k]);
+      if (k < 3)
+        trilinear_terms (at, map->term[k]);
+      else
+        linear_terms (at, map->shift);
     }
   for (int axis = 0; axis < 3; axis++)
     {
@@ -62,11 +85,11 @@ map_block (const TarnScatterJob *job, const TarnBlock *block, const int *swap, B
     }
 }
 
-TARN_INLINE TarnF8
-trilinear8 (const float term[8], TarnF8 x, TarnF8 y, TarnF8 z)
+TARN_INLINE Lanes
+trilinear_lanes (const float term[8], Lanes x, Lanes y, Lanes z)
 {
-  TarnF8 along_x = (term[7] * z + term[4]) * y + (term[5] * z + term[1]);
-  TarnF8 along_y = term[6] * z + term[2];
+  Lanes along_x = (term[7] * z + term[4]) * y + (term[5] * z + term[1]);
+  Lanes along_y = term[6] * z + term[2];
   return along_x * x + along_y * y + (term[3] * z + term[0]);
 }
 
@@ -79,48 +102,66 @@ trilinear1 (const float term[8], float x, float y, float z)
 }
 
 /* sin (2π turns) for |turns| <= 0.5, within 0.001 (a parabola, corrected once). */
-TARN_INLINE TarnF8
-sine_of_turns (TarnF8 turns)
+TARN_INLINE Lanes
+sine_of_turns (Lanes turns)
 {
-  TarnF8 y = 8 * turns - 16 * turns * tarn_f8_abs (turns);
-  return 0.225f * (y * tarn_f8_abs (y) - y) + y;
+  Lanes y = 8 * turns - 16 * turns * lanes_abs (turns);
+  return 0.225f * (y * lanes_abs (y) - y) + y;
+}
+
+/* Distance to the nearest whole number, 0 … 0.5. */
+TARN_INLINE Lanes
+from_whole (Lanes t)
+{
+  return lanes_abs (t - lanes_round (t));
 }
 
 /* A wave of period 1 between -1 and 1, straight up and down. */
-TARN_INLINE TarnF8
-zigzag (TarnF8 t)
+TARN_INLINE Lanes
+zigzag (Lanes t)
 {
-  return 4 * tarn_f8_abs (t - tarn_f8_floor (t) - 0.5f) - 1;
+  return 1 - 4 * from_whole (t);
 }
 
 /* Thin bright sheets, about parallel to the skin: septa in fat, fascia in muscle.
  * @spacing: mm between them; @thin: their share of it; @gain: amplitude in their middle. */
-TARN_INLINE TarnF8
-sheets (TarnF8 x, TarnF8 y, TarnF8 z, float spacing, float thin, float gain)
+TARN_INLINE Lanes
+sheets (const Lanes at[3], float spacing, float thin, float gain)
 {
-  TarnF8 bent
+  Lanes x = at[0], y = at[1], z = at[2];
+  Lanes bent
       = y + 1.3f * zigzag (x * 0.031f + z * 0.011f) + 0.9f * zigzag (z * 0.043f - x * 0.017f);
-  TarnF8 t = bent * (1 / spacing);
-  TarnF8 from_middle = tarn_f8_abs (t - tarn_f8_floor (t) - 0.5f);
-  TarnF8 bump = tarn_f8_max (1 - from_middle * (1 / thin), tarn_f8 (0));
+  Lanes bump = lanes_max (1 - from_whole (bent * (1 / spacing)) * (1 / thin), lanes_of (0));
   /* Sheets come and go along their length. */
-  TarnF8 broken = 0.5f + 0.5f * zigzag (x * 0.021f + z * 0.027f + y * 0.09f);
+  Lanes broken = 0.5f + 0.5f * zigzag (x * 0.021f + z * 0.027f + y * 0.09f);
   return 1 + gain * bump * broken;
 }
 
-TARN_INLINE TarnF8
-texture (int tissue, TarnF8 x, TarnF8 y, TarnF8 z)
+TARN_INLINE Lanes
+texture (int tissue, const Lanes at[3])
 {
   if (tissue == TARN_TISSUE_FAT)
-    return sheets (x, y, z, 5.7f, 0.11f, 4.5f);
+    return sheets (at, 5.7f, 0.11f, 4.5f);
   if (tissue == TARN_TISSUE_MUSCLE)
-    return sheets (x, y, z, 2.9f, 0.16f, 2.4f);
-  return tarn_f8 (1);
+    return sheets (at, 2.9f, 0.16f, 2.4f);
+  return lanes_of (1);
 }
 
-/* Material places of eight scatterers. */
+/* Texture where the tissue has one; @met: bit per tissue that is there at all. */
+TARN_INLINE Lanes
+textured (Lanes amplitude, LaneMask tissue, unsigned met, const Lanes at[3])
+{
+  static const int with_texture[] = { TARN_TISSUE_FAT, TARN_TISSUE_MUSCLE };
+  for (int k = 0; k < 2; k++)
+    if (met & 1u << with_texture[k])
+      amplitude *= lanes_select (tissue == with_texture[k], texture (with_texture[k], at),
+                                 lanes_of (1));
+  return amplitude;
+}
+
+/* Material places of the scatterers. */
 TARN_INLINE void
-material_places (const BlockMap *map, TarnF8 x, TarnF8 y, TarnF8 z, TarnF8 at[3])
+material_places (const BlockMap *map, Lanes x, Lanes y, Lanes z, Lanes at[3])
 {
   for (int axis = 0; axis < 3; axis++)
     at[axis] = map->base[axis] + map->step[0][axis] * x + map->step[1][axis] * y
@@ -128,15 +169,15 @@ material_places (const BlockMap *map, TarnF8 x, TarnF8 y, TarnF8 z, TarnF8 at[3]
 }
 
 /* In a cell of several tissues: @weight times the amplitude of what each scatterer lies in. */
-TARN_INLINE TarnF8
-weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cell, TarnF8 x,
-             TarnF8 y, TarnF8 z, TarnF8 depth, TarnF8 weight)
+TARN_INLINE Lanes
+weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cell, Lanes x,
+             Lanes y, Lanes z, Lanes depth, Lanes weight)
 {
-  TarnF8 at[3], amplitude = tarn_f8 (0);
-  TarnI8 tissue = { 0 };
-  int fat = 0, muscle = 0;
+  Lanes at[3], amplitude = lanes_of (0);
+  LaneMask tissue = { 0 };
+  unsigned met = 0;
   material_places (map, x, y, z, at);
-  for (int k = 0; k < TARN_LANES; k++)
+  for (int k = 0; k < LANES; k++)
     {
       if (weight[k] == 0)
         continue;
@@ -146,129 +187,121 @@ weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cel
                                 job->body, cell, tarn_vec3 (at[0][k], at[1][k], at[2][k]));
       tissue[k] = (int32_t)here;
       amplitude[k] = job->amplitude[here];
-      fat |= here == TARN_TISSUE_FAT;
-      muscle |= here == TARN_TISSUE_MUSCLE;
+      met |= 1u << here;
     }
-  if (fat)
-    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_FAT,
-                                 texture (TARN_TISSUE_FAT, at[0], at[1], at[2]), tarn_f8 (1));
-  if (muscle)
-    amplitude
-        *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
-                           texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
-  return weight * amplitude;
+  return weight * textured (amplitude, tissue, met, at);
 }
 
-/* Likewise, in a cell whose borders may be taken as flat: eight at a time. */
-TARN_INLINE TarnF8
-weigh_facets (const TarnScatterJob *job, const BlockMap *map, const Octant *octant, TarnF8 x,
-              TarnF8 y, TarnF8 z, TarnF8 weight)
+/* Likewise, in a cell whose borders may be taken as flat. */
+TARN_INLINE Lanes
+weigh_facets (const TarnScatterJob *job, const BlockMap *map, const Octant *octant, Lanes x,
+              Lanes y, Lanes z, Lanes weight)
 {
   const TarnCell *cell = octant->cell;
   const TarnFacet *facet = job->facet + cell->first_facet;
-  TarnF8 at[3];
+  Lanes at[3];
   material_places (map, x, y, z, at);
-  TarnF8 qx = at[0] - octant->middle_mm[0], qy = at[1] - octant->middle_mm[1],
-         qz = at[2] - octant->middle_mm[2];
-  TarnF8 amplitude = tarn_f8 (job->amplitude[cell->background]);
-  TarnI8 tissue = (TarnI8){ 0 } + cell->background;
+  Lanes qx = at[0] - octant->middle_mm[0], qy = at[1] - octant->middle_mm[1],
+        qz = at[2] - octant->middle_mm[2];
+  Lanes amplitude = lanes_of (job->amplitude[cell->background]);
+  LaneMask tissue = (LaneMask){ 0 } + cell->background;
   unsigned met = 1u << cell->background;
   for (int k = cell->facets - 1; k >= 0; k--)
     {
-      TarnF8 distance = facet[k].normal[0] * qx + facet[k].normal[1] * qy
-                        + facet[k].normal[2] * qz + facet[k].offset_mm;
-      TarnI8 held = distance < 0;
-      amplitude = tarn_f8_select (held, tarn_f8 (job->amplitude[facet[k].tissue]), amplitude);
+      Lanes distance = facet[k].normal[0] * qx + facet[k].normal[1] * qy
+                       + facet[k].normal[2] * qz + facet[k].offset_mm;
+      LaneMask held = distance < 0;
+      amplitude = lanes_select (held, lanes_of (job->amplitude[facet[k].tissue]), amplitude);
       tissue = (held & facet[k].tissue) | (~held & tissue);
       met |= 1u << facet[k].tissue;
     }
-  if (met & 1u << TARN_TISSUE_FAT)
-    amplitude *= tarn_f8_select (tissue == TARN_TISSUE_FAT,
-                                 texture (TARN_TISSUE_FAT, at[0], at[1], at[2]), tarn_f8 (1));
-  if (met & 1u << TARN_TISSUE_MUSCLE)
-    amplitude
-        *= tarn_f8_select (tissue == TARN_TISSUE_MUSCLE,
-                           texture (TARN_TISSUE_MUSCLE, at[0], at[1], at[2]), tarn_f8 (1));
-  return weight * amplitude;
-}
-
-/* Whether any lane is not 0. */
-TARN_INLINE int
-any_lane (TarnF8 v)
-{
-  uint64_t bits[4];
-  memcpy (bits, &v, sizeof bits);
-  return (bits[0] | bits[1] | bits[2] | bits[3]) != 0;
-}
-
-/* Adds eight phasors to the grid, each shared between two neighbouring samples: turns four
- * rows of eight (re0 im0 re1 im1) into eight columns of four. */
-TARN_INLINE void
-splat (const TarnScatterJob *job, TarnI8 row, TarnI8 sample, TarnF8 re, TarnF8 im, TarnF8 later)
-{
-  TarnF8 re1 = re * later, im1 = im * later;
-  TarnF8 re0 = re - re1, im0 = im - im1;
-  TarnF8 a = __builtin_shufflevector (re0, im0, 0, 8, 1, 9, 4, 12, 5, 13);
-  TarnF8 b = __builtin_shufflevector (re0, im0, 2, 10, 3, 11, 6, 14, 7, 15);
-  TarnF8 c = __builtin_shufflevector (re1, im1, 0, 8, 1, 9, 4, 12, 5, 13);
-  TarnF8 d = __builtin_shufflevector (re1, im1, 2, 10, 3, 11, 6, 14, 7, 15);
-  TarnF8 four[4] = { __builtin_shufflevector (a, c, 0, 1, 8, 9, 4, 5, 12, 13),
-                     __builtin_shufflevector (a, c, 2, 3, 10, 11, 6, 7, 14, 15),
-                     __builtin_shufflevector (b, d, 0, 1, 8, 9, 4, 5, 12, 13),
-                     __builtin_shufflevector (b, d, 2, 3, 10, 11, 6, 7, 14, 15) };
-  int32_t at[TARN_LANES];
-  TarnI8 places = (row * job->stride + sample) * 2;
-  memcpy (at, &places, sizeof at);
-  for (int k = 0; k < TARN_LANES; k++)
-    {
-      float *to = job->grid + at[k];
-      TarnF4 sum, add = k < 4 ? __builtin_shufflevector (four[k & 3], four[k & 3], 0, 1, 2, 3)
-                              : __builtin_shufflevector (four[k & 3], four[k & 3], 4, 5, 6, 7);
-      memcpy (&sum, to, sizeof sum);
-      sum += add;
-      memcpy (to, &sum, sizeof sum);
-    }
+  return weight * textured (amplitude, tissue, met, at);
 }
 
 TARN_INLINE void
-scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *octant,
+add_four (float *to, Four add)
+{
+  Four sum;
+  memcpy (&sum, to, sizeof sum);
+  sum += add;
+  memcpy (to, &sum, sizeof sum);
+}
+
+/* Adds phasors to the grid, each shared between two neighbouring samples: turns rows of lanes
+ * (re0 im0 re1 im1) into a column of four for each lane, lane after lane. */
+TARN_INLINE void
+splat (const TarnScatterJob *job, LaneMask row, LaneMask sample, Lanes re, Lanes im,
+       Lanes later)
+{
+  Lanes re1 = re * later, im1 = im * later;
+  Lanes re0 = re - re1, im0 = im - im1;
+  LaneMask place = (row * job->stride + sample) * 2;
+  int32_t at[LANES];
+  memcpy (at, &place, sizeof at);
+#if LANES == 8
+  Lanes a = __builtin_shufflevector (re0, im0, 0, 8, 1, 9, 4, 12, 5, 13);
+  Lanes b = __builtin_shufflevector (re0, im0, 2, 10, 3, 11, 6, 14, 7, 15);
+  Lanes c = __builtin_shufflevector (re1, im1, 0, 8, 1, 9, 4, 12, 5, 13);
+  Lanes d = __builtin_shufflevector (re1, im1, 2, 10, 3, 11, 6, 14, 7, 15);
+  Lanes four[4] = { __builtin_shufflevector (a, c, 0, 1, 8, 9, 4, 5, 12, 13),
+                    __builtin_shufflevector (a, c, 2, 3, 10, 11, 6, 7, 14, 15),
+                    __builtin_shufflevector (b, d, 0, 1, 8, 9, 4, 5, 12, 13),
+                    __builtin_shufflevector (b, d, 2, 3, 10, 11, 6, 7, 14, 15) };
+  for (int k = 0; k < 4; k++)
+    add_four (job->grid + at[k], __builtin_shufflevector (four[k], four[k], 0, 1, 2, 3));
+  for (int k = 0; k < 4; k++)
+    add_four (job->grid + at[4 + k], __builtin_shufflevector (four[k], four[k], 4, 5, 6, 7));
+#else
+  Lanes a = __builtin_shufflevector (re0, im0, 0, 4, 1, 5);
+  Lanes b = __builtin_shufflevector (re0, im0, 2, 6, 3, 7);
+  Lanes c = __builtin_shufflevector (re1, im1, 0, 4, 1, 5);
+  Lanes d = __builtin_shufflevector (re1, im1, 2, 6, 3, 7);
+  add_four (job->grid + at[0], __builtin_shufflevector (a, c, 0, 1, 4, 5));
+  add_four (job->grid + at[1], __builtin_shufflevector (a, c, 2, 3, 6, 7));
+  add_four (job->grid + at[2], __builtin_shufflevector (b, d, 0, 1, 4, 5));
+  add_four (job->grid + at[3], __builtin_shufflevector (b, d, 2, 3, 6, 7));
+#endif
+}
+
+/* As many scatterers as there are lanes: where they lie, what they weigh, on to the grid. */
+TARN_INLINE void
+scatter_lanes (const TarnScatterJob *job, const BlockMap *map, const Octant *octant,
                const float *sheet, float amplitude)
 {
-  TarnF8 x = tarn_f8_load (sheet), y = tarn_f8_load (sheet + 8), z = tarn_f8_load (sheet + 16);
+  Lanes x = lanes_load (sheet), y = lanes_load (sheet + 8), z = lanes_load (sheet + 16);
 
   /* Across the plane: weight (1 − t²)³, near a Gaussian, 0 from reach_mm on. */
-  TarnF8 w = trilinear8 (map->term[2], x, y, z);
-  TarnF8 t = tarn_f8_max (1 - w * w * octant->inverse_reach2, tarn_f8 (0));
-  TarnF8 weight = t * t * t * amplitude;
-  if (!any_lane (t))
+  Lanes w = trilinear_lanes (map->term[2], x, y, z);
+  Lanes t = lanes_max (1 - w * w * octant->inverse_reach2, lanes_of (0));
+  if (!lanes_any (t > 0))
     return;
+  Lanes weight = t * t * t * amplitude;
 
   /* In the plane: distance from the centre, and the angle by its half, which stays tame. */
-  TarnF8 u = trilinear8 (map->term[0], x, y, z);
-  TarnF8 v = trilinear8 (map->term[1], x, y, z);
-  TarnF8 r = tarn_f8_sqrt (u * u + v * v);
-  TarnF8 h = u / (r + v + 1e-3f);
-  TarnF8 h2 = h * h;
-  TarnF8 h3 = h2 * h;
-  TarnF8 angle
+  Lanes u = trilinear_lanes (map->term[0], x, y, z);
+  Lanes v = trilinear_lanes (map->term[1], x, y, z);
+  Lanes r = lanes_sqrt (u * u + v * v);
+  Lanes h = u / (r + v + 1e-3f);
+  Lanes h2 = h * h, h3 = h2 * h;
+  Lanes angle
       = h * TARN_ATAN_1
         + h3 * (TARN_ATAN_3 + h2 * (TARN_ATAN_5 + h2 * (TARN_ATAN_7 + h2 * TARN_ATAN_9)));
 
-  TarnF8 depth = r - job->face_radius_mm + trilinear8 (map->term[3], x, y, z);
-  TarnF8 row = tarn_f8_floor (angle * job->inverse_pitch + (job->middle_fraction + 0.5f));
-  TarnF8 at = depth * job->inverse_sample_mm - 0.5f;
-  TarnF8 first = tarn_f8_floor (at);
+  Lanes shift = map->shift[0] + map->shift[1] * x + map->shift[2] * y + map->shift[3] * z;
+  Lanes depth = r - job->face_radius_mm + shift;
+  Lanes row = lanes_round (angle * job->inverse_pitch + job->middle_fraction);
+  Lanes at = depth * job->inverse_sample_mm - 0.5f;
+  Lanes first = lanes_round (at - 0.5f);
 
   /* Outside the grid nothing lands: the weight goes to 0 and the place into it. */
-  TarnF8 low = tarn_f8 ((float)-job->middle_row);
-  TarnF8 high = tarn_f8 ((float)(job->rows - 1 - job->middle_row));
-  TarnF8 last = tarn_f8 ((float)job->samples);
-  TarnI8 inside = (row >= low) & (row <= high) & (first >= 0) & (first < last) & (v > 0);
-  weight = tarn_f8_select (inside, weight, tarn_f8 (0));
-  row = tarn_f8_min (tarn_f8_max (row, low), high);
-  first = tarn_f8_min (tarn_f8_max (first, tarn_f8 (0)), last);
-
-  if (!any_lane (weight))
+  Lanes low = lanes_of ((float)-job->middle_row);
+  Lanes high = lanes_of ((float)(job->rows - 1 - job->middle_row));
+  Lanes last = lanes_of ((float)job->samples - 1);
+  Lanes row_inside = lanes_min (lanes_max (row, low), high);
+  Lanes first_inside = lanes_min (lanes_max (first, lanes_of (0)), last);
+  LaneMask inside = (row == row_inside) & (first == first_inside) & (v > 0);
+  weight = lanes_select (inside, weight, lanes_of (0));
+  if (!lanes_any (inside))
     return;
 
   /* Tissue. */
@@ -279,18 +312,25 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
     weight = weigh_mixed (job, map, octant->cell, x, y, z, r - job->face_radius_mm, weight);
   else if (tissue == TARN_TISSUE_FAT || tissue == TARN_TISSUE_MUSCLE)
     {
-      TarnF8 p[3];
+      Lanes p[3];
       material_places (map, x, y, z, p);
-      weight *= texture (tissue, p[0], p[1], p[2]);
+      weight *= texture (tissue, p);
     }
 
-  /* The carrier's phase at its true place in the picture. */
-  TarnF8 cycles = depth * job->cycles_per_mm;
-  TarnF8 turns = cycles - tarn_f8_floor (cycles) - 0.5f;
-  TarnF8 quarter = turns + 0.25f;
-  quarter = tarn_f8_select (quarter > 0.5f, quarter - 1, quarter);
-  splat (job, tarn_i8_from_f8 (row) + job->middle_row, tarn_i8_from_f8 (first),
-         weight * sine_of_turns (quarter), weight * sine_of_turns (turns), at - first);
+  /* The carrier's phase at its true place in the picture; cos (2πt) = sin (2π(¼ − |t|)). */
+  Lanes cycles = depth * job->cycles_per_mm;
+  Lanes turns = cycles - lanes_round (cycles);
+  splat (job, lanes_to_int (row_inside) + job->middle_row, lanes_to_int (first_inside),
+         weight * sine_of_turns (0.25f - lanes_abs (turns)), weight * sine_of_turns (turns),
+         at - first_inside);
+}
+
+TARN_INLINE void
+scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *octant,
+               const float *sheet, float amplitude)
+{
+  for (int k = 0; k < TARN_SHEET; k += LANES)
+    scatter_lanes (job, map, octant, sheet + k, amplitude);
 }
 
 /* No tissue is alike everywhere: a slow unevenness of about ±1.5 dB, fixed to the tissue. */

@@ -18,7 +18,8 @@
 #define TARN_STRATA_MAX     28
 #define TARN_TURNS          24 /* 3 cyclic swaps of axes × 8 mirrorings */
 #define TARN_BLOCK_MM       (2 * TARN_CELL_MM)
-#define TARN_SHEET_FLOATS   (3 * TARN_LANES)
+#define TARN_SHEET          8 /* scatterers in a sheet */
+#define TARN_SHEET_FLOATS   (3 * TARN_SHEET)
 #define TARN_PATTERN_FLOATS (8 * TARN_STRATA_MAX * TARN_SHEET_FLOATS)
 
 /* From this distance on, an octant spans no more than TARN_DARK_MM to either side. */

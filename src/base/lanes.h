@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * lanes.h: as many floats at a time as the machine's registers hold.  Private to deform/.
+ * lanes.h: as many floats at a time as the machine's registers hold.
  *
- * base/simd.h always has eight, which the compiler takes apart through memory where registers
- * hold four: three times slower here.  Since no lane of the flow depends on another, the width
- * may differ between the two kernels and the bits still agree. */
+ * Floor: base.  base/simd.h always has eight, which the compiler takes apart through memory
+ * where registers hold four: three times slower.  Where no lane depends on another, the width
+ * may differ between the two kernels and the bits still agree.  Include it from kernel files
+ * only; arrays are padded to LANES_PAD. */
 #pragma once
 
 #include "base/simd.h"
@@ -14,6 +15,7 @@
 #else
 #define LANES 4
 #endif
+#define LANES_PAD 8 /* the wider of the two */
 
 typedef float Lanes __attribute__ ((vector_size (4 * LANES)));
 typedef int32_t LaneMask __attribute__ ((vector_size (4 * LANES)));
@@ -90,4 +92,39 @@ lanes_any (LaneMask mask)
     any |= mask[k];
   return any != 0;
 #endif
+}
+
+TARN_INLINE Lanes
+lanes_sqrt (Lanes v)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_sqrtps256 (v);
+#elif defined __SSE__
+  return __builtin_ia32_sqrtps (v);
+#else
+  for (int k = 0; k < LANES; k++)
+    v[k] = sqrtf (v[k]);
+  return v;
+#endif
+}
+
+/* To the nearest whole number, ties to even; |v| < 2^22.  In range a float of 1.5 · 2^23 has
+ * no room for fractions, so adding it rounds. */
+TARN_INLINE Lanes
+lanes_round (Lanes v)
+{
+  return (v + 12582912.0f) - 12582912.0f;
+}
+
+/* Whole numbers to integers. */
+TARN_INLINE LaneMask
+lanes_to_int (Lanes v)
+{
+  return __builtin_convertvector(v, LaneMask);
+}
+
+TARN_INLINE Lanes
+lanes_from_int (LaneMask v)
+{
+  return __builtin_convertvector(v, Lanes);
 }

@@ -7,7 +7,7 @@
 
 #include <math.h>
 
-#define PULSE_CYCLES    2.0
+#define PULSE_CYCLES 2.0
 
 TarnBeam
 tarn_beam (const TarnProbe *probe)

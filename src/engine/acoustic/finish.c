@@ -81,6 +81,13 @@ fill_pulse (struct TarnFinishTables *tables, double axial_samples)
     tables->tap[k] = (float)(tap[k] / sqrt (energy));
 }
 
+double
+tarn_beam_variance_lines (const TarnImageGeometry *geometry, double radius_mm, double width_mm)
+{
+  double sd = width_mm / (radius_mm * geometry->line_pitch_rad) / WIDTH_IN_SD;
+  return fmax (0.05, sd * sd - 1.0 / 12);
+}
+
 /* Weight of each neighbouring line at each depth: a Gaussian of the beam's width, less what
  * rounding a scatterer to the nearest line has spread it already; energy 1. */
 static void
@@ -97,13 +104,12 @@ fill_weights (struct TarnFinishTables *tables, int index)
       double width_mm
           = broadening[index]
             * tarn_beam_lateral_mm (&tables->beam, radius_mm - geometry->face_radius_mm);
-      double sd = width_mm / (radius_mm * geometry->line_pitch_rad) / WIDTH_IN_SD;
-      double variance = fmax (0.05, sd * sd - 1.0 / 12), energy = 0;
+      double variance = tarn_beam_variance_lines (geometry, radius_mm, width_mm), energy = 0;
       double weight[TARN_MARGIN + 1];
       for (int j = 0; j <= TARN_MARGIN; j++)
         {
           double exponent = j * j / (2 * variance);
-          weight[j] = exponent < 4.2 ? exp (-exponent) : 0;
+          weight[j] = exponent < TARN_BEAM_EXPONENT_MAX ? exp (-exponent) : 0;
           energy += (j > 0 ? 2 : 1) * weight[j] * weight[j];
         }
       double sum = 0;

@@ -274,7 +274,8 @@ look_along (March *march, int steps, bool to_the_end)
 
 /* A line's losses, echoes and ends, from the tissues along it. */
 static void
-march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_db)
+march_row (March *march, int row, bool near_only, bool to_the_end, TarnLine *line,
+           float *loss_db)
 {
   const TarnPlaneWork *work = march->work;
   int samples = work->samples;
@@ -285,6 +286,8 @@ march_row (March *march, int row, bool to_the_end, TarnLine *line, float *loss_d
   enter_row (march, row);
   float never = (float)(2 * TARN_SAMPLES_MAX);
   *line = (TarnLine){ .bone_sample = never, .gas_sample = never, .end_sample = never };
+  if (near_only && steps > (int)(TARN_NEAR_MM / step_mm) + 2)
+    steps = (int)(TARN_NEAR_MM / step_mm) + 2;
   steps = look_along (march, steps, to_the_end);
   LossWriter writer = { .loss_db = loss_db, .samples = samples };
   float loss = 0, fat_mm = 0, step = (float)step_mm;
@@ -396,7 +399,9 @@ tarn_march (TarnPlaneWork *work, unsigned without)
     {
       TarnLine *line = &work->line[row];
       float *gain = work->gain + (size_t)row * (size_t)work->stride;
-      march_row (&march, row, to_the_end, line, gain);
+      int outside
+          = row < TARN_MARGIN ? TARN_MARGIN - row : row - (work->rows - 1 - TARN_MARGIN);
+      march_row (&march, row, outside > work->far_margin, to_the_end, line, gain);
       for (int s = work->samples; s < work->stride; s++)
         gain[s] = 0;
 #ifdef TARN_HAVE_AVX2

@@ -146,6 +146,25 @@ make_room (TarnPlaneWork *work, int rows, int stride)
   return TARN_OK;
 }
 
+/* Beyond TARN_NEAR_MM beams span few lines, unless dry elements widen them. */
+static int
+far_margin (const TarnPlaneWork *work)
+{
+  const TarnImageGeometry *geometry = &work->setup.geometry;
+  const TarnContact *contact = work->setup.contact;
+  for (int row = 0; row < TARN_FACE_ELEMENTS; row++)
+    for (int column = 0; column < TARN_FACE_ELEMENTS; column++)
+      if (contact->wet[row][column] < 1)
+        return TARN_MARGIN;
+  double most = 0;
+  for (double depth_mm = TARN_NEAR_MM; depth_mm < tarn_image_depth_limit_mm (geometry);
+       depth_mm += 20)
+    most = fmax (most, tarn_beam_variance_lines (geometry, geometry->face_radius_mm + depth_mm,
+                                                 tarn_beam_lateral_mm (&work->beam, depth_mm)));
+  int lines = (int)ceil (sqrt (2 * TARN_BEAM_EXPONENT_MAX * most)) + 1;
+  return lines < TARN_MARGIN ? lines : TARN_MARGIN;
+}
+
 TarnStatus
 tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned without)
 {
@@ -160,6 +179,7 @@ tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned wi
   TarnStatus status = make_room (work, rows, stride);
   work->middle = (rows - 1) / 2.0;
 
+  work->far_margin = far_margin (work);
   if (status == TARN_OK)
     status = tarn_nodes_fill (work);
   if (status == TARN_OK)

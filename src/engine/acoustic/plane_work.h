@@ -29,8 +29,10 @@
 
 #include <stdint.h>
 
-#define TARN_MARGIN        12 /* lines; the widest beam reaches as far */
-#define TARN_ROWS_MAX      (TARN_LINES_MAX + 2 * TARN_MARGIN)
+#define TARN_MARGIN   12 /* lines; the widest beam reaches as far */
+#define TARN_ROWS_MAX (TARN_LINES_MAX + 2 * TARN_MARGIN)
+/* Near the face beams span the most lines. */
+#define TARN_NEAR_MM       40.0
 #define TARN_TAIL_SAMPLES  10 /* beyond the picture, so that the pulse is whole at its end */
 #define TARN_GUARD_SAMPLES 16
 #define TARN_STRIDE_MAX    (TARN_SAMPLES_MAX + TARN_GUARD_SAMPLES)
@@ -100,6 +102,7 @@ struct TarnPlaneWork
   TarnBeam beam;
   int rows, stride; /* lines + 2 margins; samples + tail + guard */
   int samples;      /* of a row: the picture's and the tail's */
+  int far_margin;   /* of the margins' lines, how many matter beyond TARN_NEAR_MM */
   double middle;    /* row of the sector's middle, may be a half */
   unsigned acting;
   TarnDepthRow depth[TARN_DEPTHS_MAX];
@@ -137,6 +140,13 @@ tarn_angle_rad (float u, float v)
   return h * TARN_ATAN_1
          + h2 * h * (TARN_ATAN_3 + h2 * (TARN_ATAN_5 + h2 * (TARN_ATAN_7 + h2 * TARN_ATAN_9)));
 }
+
+/* A neighbour's weight is dropped where its exponent exceeds this. */
+#define TARN_BEAM_EXPONENT_MAX 4.2
+/* Variance, in lines, of the weights that make a beam of @width_mm: less what rounding a
+ * scatterer to the nearest line has spread it already. */
+double tarn_beam_variance_lines (const TarnImageGeometry *geometry, double radius_mm,
+                                 double width_mm);
 
 /* The folder's parts, in their order; each returns TARN_OK or TARN_NO_MEMORY. */
 TarnStatus tarn_nodes_fill (TarnPlaneWork *work); /* nodes.c */

@@ -459,6 +459,8 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     return status;
 
   double edge_rad = fmin (1.55, tarn_row_angle_rad (work, work->rows - 1));
+  double far_edge_rad
+      = fmin (1.55, tarn_row_angle_rad (work, work->rows - 1 - TARN_MARGIN + work->far_margin));
   TarnScatterJob job = {
     .block = tables->block,
     .blocks = tables->blocks,
@@ -482,8 +484,8 @@ tarn_scatter (TarnPlaneWork *work, unsigned without)
     .rows = work->rows,
     .samples = work->samples,
     .stride = work->stride,
-    .edge_sine = (float)sin (edge_rad),
-    .edge_cosine = (float)cos (edge_rad),
+    .edge_sine = { (float)sin (edge_rad), (float)sin (far_edge_rad) },
+    .edge_cosine = { (float)cos (edge_rad), (float)cos (far_edge_rad) },
     .grid = work->grid,
   };
   memcpy (job.swap, tables->swap, sizeof job.swap);

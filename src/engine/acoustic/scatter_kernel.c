@@ -373,7 +373,8 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
         w = trilinear1 (map->term[2], x, y, z);
   float r = sqrtf (u * u + v * v);
   float depth = r - job->face_radius_mm;
-  if (depth < -4 || fabsf (u) * job->edge_cosine - v * job->edge_sine > 3.5f)
+  int far = depth > (float)TARN_NEAR_MM;
+  if (depth < -4 || fabsf (u) * job->edge_cosine[far] - v * job->edge_sine[far] > 3.5f)
     return 0;
   int at = depth < 0 ? 0 : (int)depth;
   if (at >= job->depths)

@@ -58,7 +58,7 @@ typedef struct
   float cycles_per_mm; /* of depth: 2 / wavelength */
   int rows, samples, stride;
   const float *dark_from_mm; /* by row: beyond it neither it nor its neighbours have echoes */
-  float edge_sine, edge_cosine; /* of the outermost row's angle */
+  float edge_sine[2], edge_cosine[2]; /* of the outermost row's angle: near the face, far */
   float *grid;
 } TarnScatterJob;
 

@@ -6,13 +6,14 @@
 
 #define ROW_FLOATS (2 * TARN_STRIDE_MAX)
 
-/* Behind gas: a mirror image of what lies before it, falling off, in bands. */
-#define GAS_DIRT    0.22f
-#define GAS_DIRT_MM 22.0f
-#define GAS_BAND_MM 7.5f
-#define RING_ECHO   1.6f
-#define RING_MM     45.0f
-#define HAZE_MM     5.0f
+/* Behind gas: what lies before it, falling off, in bands. */
+#define GAS_DIRT     0.5f
+#define GAS_DIRT_MM  35.0f
+#define GAS_BAND_MM  7.5f
+#define RING_ECHO    1.6f
+#define RING_BAND_MM 1.7f
+#define RING_MM      45.0f
+#define HAZE_MM      5.0f
 /* A dry element hears its own face: bands this far apart, each a third of the one before. */
 #define DRY_BAND_MM   2.3f
 #define DRY_BAND_ECHO 14.0f
@@ -102,7 +103,15 @@ add_haze (const TarnFinishJob *job, const TarnLine *line, const TarnLake *lake, 
     }
 }
 
-/* Dirty shadow: what lies before the gas comes again behind it, weaker and in bands. */
+/* A wave of period 1 from 1 down to 0 and up again, for positive @t. */
+TARN_INLINE float
+band_wave (float t)
+{
+  return 2 * fabsf (t - (float)(int)t - 0.5f);
+}
+
+/* Dirty shadow: what lies before the gas comes again and again behind it, turned back and
+ * forth, weaker and in bands; where it rings, a streak of close bands. */
 static void
 add_gas_shadow (const TarnFinishJob *job, const TarnLine *line, float *row)
 {
@@ -110,16 +119,15 @@ add_gas_shadow (const TarnFinishJob *job, const TarnLine *line, float *row)
   float keep = 1 / (1 + job->sample_mm / GAS_DIRT_MM),
         ring_keep = 1 / (1 + job->sample_mm / RING_MM);
   float level = GAS_DIRT, ring = first < job->samples ? RING_ECHO * line->ring : 0;
-  for (int s = first; s < job->samples; s++, level *= keep, ring *= ring_keep)
+  for (int s = first; s < job->samples && first > 0; s++, level *= keep, ring *= ring_keep)
     {
-      int mirrored = 2 * first - 1 - s;
-      float band = (float)(s - first) * job->sample_mm / GAS_BAND_MM;
-      band -= (float)(int)band;
-      float wave = 0.35f + 1.3f * fabsf (band - 0.5f);
-      float re = mirrored >= 0 ? row[2 * mirrored] : 0,
-            im = mirrored >= 0 ? row[2 * mirrored + 1] : 0;
-      row[2 * s] = level * wave * re + ring * job->specular[s];
-      row[2 * s + 1] = level * wave * im;
+      int turn = (s - first) % (2 * first);
+      int source = turn < first ? first - 1 - turn : turn - first;
+      float depth_mm = (float)(s - first) * job->sample_mm;
+      float dirt = level * (0.35f + 0.65f * band_wave (depth_mm / GAS_BAND_MM));
+      float streak = ring * (0.3f + 0.7f * band_wave (depth_mm / RING_BAND_MM));
+      row[2 * s] = dirt * row[2 * source] + streak * job->specular[s];
+      row[2 * s + 1] = dirt * row[2 * source + 1];
     }
 }
 

@@ -24,6 +24,7 @@
 #define SPECULAR_GAIN 56.0f
 /* Share of an interface's echo that does not care for the angle. */
 #define DIFFUSE_SHARE 0.12f
+#define ROUGH_SHARE   0.35f /* of bone, gas and stone */
 /* sin² of the angle at which the mirror-like part has fallen to a quarter. */
 #define SPECULAR_SIN2 0.06f
 /* Reverberation in front of fluid, dB re the speckle that it mirrors: −15 under thin walls. */
@@ -158,7 +159,8 @@ interface_echo (const March *march, double depth_mm, TarnTissue from, TarnTissue
       sin2 = fmaxf (0, 1 - cosine * cosine);
     }
   float fall = 1 + sin2 / SPECULAR_SIN2;
-  return reflection * SPECULAR_GAIN * (DIFFUSE_SHARE + (1 - DIFFUSE_SHARE) / (fall * fall));
+  float diffuse = march->ends[to] ? ROUGH_SHARE : DIFFUSE_SHARE;
+  return reflection * SPECULAR_GAIN * (diffuse + (1 - diffuse) / (fall * fall));
 }
 
 /* Between two steps of unlike tissue: the depth at which the first one ends. */

@@ -63,7 +63,7 @@ cell_facets (const TarnBody *body, const TarnCell *cell, TarnVec3 middle,
       double distance_mm[2];
       TarnVec3 normal[2];
       int n = tarn_region_surfaces (body, region, middle, distance_mm, normal);
-      bool outside = region->kind == TARN_REGION_LAYER;
+      bool outside = region->kind == TARN_REGION_LAYER || region->kind == TARN_REGION_BACK;
       if (region->kind != TARN_REGION_SOLID)
         {
           facet[count++] = facet_of (normal[0], distance_mm[0], region->tissue, outside);

@@ -3,6 +3,11 @@
 
 #include <assert.h>
 
+/* Own design values: a muscle as thick as the spine is deep, 20 mm further forward at 100 mm
+ * from the midline. */
+#define BACK_BEHIND_SPINE_MM 12.0
+#define BACK_BEND_PER_MM     (20.0 / (100.0 * 100.0))
+
 /* The list. */
 
 static void
@@ -93,6 +98,15 @@ tarn_region_list (TarnBody *body)
   add (body, TARN_REGION_LAYER, TARN_LAYER_MUSCLE_INNER, TARN_TISSUE_MUSCLE);
   add_solids (body, TARN_REGION_SOLID, is_of_the_belly);
   add (body, TARN_REGION_LAYER, TARN_LAYER_GAP_INNER, TARN_TISSUE_FAT);
+  body->back_mm = body->back_bones.low.y + BACK_BEHIND_SPINE_MM;
+  add (body, TARN_REGION_BACK, 0, TARN_TISSUE_MUSCLE);
+}
+
+/* The back's muscle begins where this rises above 0: a shallow trough along the body. */
+static double
+back_level_mm (const TarnBody *body, double x_mm, double y_mm)
+{
+  return y_mm - body->back_mm + BACK_BEND_PER_MM * x_mm * x_mm;
 }
 
 /* Points. */
@@ -130,6 +144,8 @@ holds (const TarnBody *body, const TarnRegion *region, TarnVec3 p)
     case TARN_REGION_WALL:
       return is_in_box (&body->lumen.box, p)
              && tarn_lumen_place (&body->lumen, p) != TARN_OFF_BLADDER;
+    case TARN_REGION_BACK:
+      return back_level_mm (body, p.x, p.y) > 0;
     default:
       return false;
     }
@@ -193,6 +209,16 @@ rami_side (const TarnBones *bones, Ball ball)
   return distance_side (distance, ball.radius);
 }
 
+static int
+back_side (const TarnBody *body, const TarnBox *box)
+{
+  double far = fmax (fabs (box->low.x), fabs (box->high.x));
+  double near = box->low.x > 0 ? box->low.x : box->high.x < 0 ? -box->high.x : 0;
+  if (back_level_mm (body, near, box->low.y) > 0)
+    return -1;
+  return back_level_mm (body, far, box->high.y) < 0 ? 1 : 0;
+}
+
 int
 tarn_region_side (const TarnBody *body, const TarnRegion *region, const TarnBox *box,
                   TarnTissue *tissue)
@@ -225,6 +251,8 @@ tarn_region_side (const TarnBody *body, const TarnRegion *region, const TarnBox 
       return tarn_lumen_wall_side (&body->lumen, ball.centre, ball.radius);
     case TARN_REGION_SOLID:
       return tarn_solid_side (&body->solid[region->index], ball.centre, ball.radius, tissue);
+    case TARN_REGION_BACK:
+      return back_side (body, box);
     }
   return 0;
 }
@@ -266,6 +294,14 @@ tarn_region_surfaces (const TarnBody *body, const TarnRegion *region, TarnVec3 p
     case TARN_REGION_WALL:
       *distance_mm = tarn_lumen_distance_mm (&body->lumen, p_mm, normal) - body->lumen.wall_mm;
       return 1;
+    case TARN_REGION_BACK:
+      {
+        /* Outward is out of the belly, as of the layers. */
+        TarnVec3 rise = { 2 * BACK_BEND_PER_MM * p_mm.x, 1, 0 };
+        *distance_mm = back_level_mm (body, p_mm.x, p_mm.y) / tarn_length (rise);
+        *normal = tarn_normalize (rise);
+        return 1;
+      }
     case TARN_REGION_SCAR:
     case TARN_REGION_SOLID:
       {

@@ -5,8 +5,8 @@
  * Floor: engine.  Internal to body/.
  *
  * Order: air, scars (which lie in skin and fat only), skin, bones, what lies in the lumen,
- * lumen, diverticula, wall, haematomas, fat, muscle, all other structures, the gap's fat; soft
- * tissue where nothing else is.  So structures of the belly end at the muscle, bone is never
+ * lumen, diverticula, wall, haematomas, fat, muscle, all other structures, the gap's fat, the
+ * muscle of the back; soft tissue where nothing else is.  So structures of the belly end at the muscle, bone is never
  * displaced, and a haematoma may lie anywhere. */
 #pragma once
 
@@ -29,6 +29,7 @@ typedef enum
   TARN_REGION_LUMEN,
   TARN_REGION_WALL,
   TARN_REGION_SOLID, /* index of a structure */
+  TARN_REGION_BACK,  /* the muscle beside and behind the spine */
 } TarnRegionKind;
 
 typedef struct
@@ -45,6 +46,7 @@ struct TarnBody
   TarnTorso torso;
   TarnBones bones;
   TarnBox front_bones, back_bones; /* around symphysis and rami; around sacrum and spine */
+  double back_mm; /* y of the back's muscle on the midline; it comes forward to the sides */
   TarnLumen lumen;
   int solids;
   TarnSolid solid[TARN_STRUCTURES_MAX];

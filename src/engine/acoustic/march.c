@@ -25,6 +25,8 @@
 /* Share of an interface's echo that does not care for the angle. */
 #define DIFFUSE_SHARE 0.12f
 #define ROUGH_SHARE   0.35f /* of bone, gas and stone */
+/* The lining of a fluid is smooth and mirrors better than layers that are grown together. */
+#define LINING_GAIN 2.0f
 /* sin² of the angle at which the mirror-like part has fallen to a quarter. */
 #define SPECULAR_SIN2 0.06f
 /* Reverberation in front of fluid, dB re the speckle that it mirrors: −15 under thin walls. */
@@ -160,7 +162,8 @@ interface_echo (const March *march, double depth_mm, TarnTissue from, TarnTissue
     }
   float fall = 1 + sin2 / SPECULAR_SIN2;
   float diffuse = march->ends[to] ? ROUGH_SHARE : DIFFUSE_SHARE;
-  return reflection * SPECULAR_GAIN * (diffuse + (1 - diffuse) / (fall * fall));
+  float smooth = march->fluid[from] != march->fluid[to] ? LINING_GAIN : 1.0f;
+  return reflection * SPECULAR_GAIN * smooth * (diffuse + (1 - diffuse) / (fall * fall));
 }
 
 /* Between two steps of unlike tissue: the depth at which the first one ends. */

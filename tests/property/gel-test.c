@@ -5,7 +5,7 @@
 
 #include <glib.h>
 
-static const double volumes_ml[] = { 120, 300 };
+static const double volumes_ml[] = { 200, 300 };
 
 /* Without gel nothing couples, however firm the hand. */
 static void
@@ -35,7 +35,7 @@ test_little_gel_under_a_tilted_probe_leaves_dry_edges (void)
     {
       TarnPatient patient = person_plain (volumes_ml[v]);
       TarnBody *body = person_body (&patient, 0);
-      Pose pose = POSE (.above_mm = 50, .left_mm = -40, .tilt_deg = 10, .lean_deg = 30,
+      Pose pose = POSE (.above_mm = 50, .left_mm = -32, .tilt_deg = 10, .lean_deg = 25,
                         .force_n = 0.5, .gel_g = 2);
       Outcome little = scan_with_ledger (body, pose);
       say ("2 g, leaned", pose, &little);
@@ -59,7 +59,7 @@ test_sliding_far_wipes_the_gel_off (void)
     {
       TarnPatient patient = person_plain (volumes_ml[v]);
       TarnBody *body = person_body (&patient, 0);
-      Pose pose = POSE (.above_mm = 50, .left_mm = -40, .tilt_deg = 10, .lean_deg = 30,
+      Pose pose = POSE (.above_mm = 50, .left_mm = -32, .tilt_deg = 10, .lean_deg = 25,
                         .force_n = 0.5, .gel_g = 0);
       TarnPose to = pose_options (pose).pose, from = to;
       from.left_mm += 80;

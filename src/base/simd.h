@@ -1,21 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * simd.h: eight floats at a time.
+ * simd.h: as many floats at a time as the machine's registers hold.
  *
- * Floor: base.  Written with the compilers' generic vectors, so that the same source makes
- * the plain and the AVX2 kernels; with contraction off both compute the same bits.  Only IEEE
- * operations: +, -, ×, /, square root, comparison, conversion.  Include it from kernel files
- * only. */
+ * Floor: base.  Kernel files are built twice, plain and for AVX2, from the same source with
+ * the compilers' generic vectors.  No lane depends on another, contraction is off, and only
+ * IEEE operations are used (+, -, ×, /, square root, comparison, conversion), so both builds
+ * compute the same bits although one has four lanes and the other eight.  Include it from
+ * kernel files only; everybody else needs no more than LANES_PAD. */
 #pragma once
 
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
-
-#define TARN_LANES 8
-
-typedef float TarnF8 __attribute__ ((vector_size (32)));
-typedef int32_t TarnI8 __attribute__ ((vector_size (32)));
 
 /* A kernel's two builds: TARN_KERNEL (name) is name_plain or name_avx2. */
 #if defined TARN_KERNEL_AVX2
@@ -26,76 +22,140 @@ typedef int32_t TarnI8 __attribute__ ((vector_size (32)));
 
 #define TARN_INLINE static inline __attribute__ ((always_inline))
 
-TARN_INLINE TarnF8
-tarn_f8 (float s)
+#if defined TARN_KERNEL_AVX2
+#define LANES 8
+#else
+#define LANES 4
+#endif
+#define LANES_PAD 8 /* arrays are padded to whole vectors of either build */
+
+typedef float Lanes __attribute__ ((vector_size (4 * LANES)));
+typedef int32_t LaneMask __attribute__ ((vector_size (4 * LANES)));
+
+TARN_INLINE Lanes
+lanes_of (float s)
 {
-  return (TarnF8){ s, s, s, s, s, s, s, s };
+  return s - (Lanes){ 0 };
 }
 
-TARN_INLINE TarnF8
-tarn_f8_load (const float *from)
+TARN_INLINE Lanes
+lanes_load (const float *from)
 {
-  TarnF8 v;
+  Lanes v;
   memcpy (&v, from, sizeof v);
   return v;
 }
 
 TARN_INLINE void
-tarn_f8_store (float *to, TarnF8 v)
+lanes_store (float *to, Lanes v)
 {
   memcpy (to, &v, sizeof v);
 }
 
-TARN_INLINE TarnF8
-tarn_f8_sqrt (TarnF8 v)
+/* @mask: lanes of 0 or -1, as comparisons give. */
+TARN_INLINE Lanes
+lanes_select (LaneMask mask, Lanes a, Lanes b)
 {
-  for (int k = 0; k < TARN_LANES; k++)
+  return (Lanes)((mask & (LaneMask)a) | (~mask & (LaneMask)b));
+}
+
+/* The instructions compute what the selections say, to the bit, and the compiler does not find
+ * them by itself. */
+TARN_INLINE Lanes
+lanes_min (Lanes a, Lanes b)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_minps256 (a, b);
+#elif defined __SSE__
+  return __builtin_ia32_minps (a, b);
+#else
+  return lanes_select (a < b, a, b);
+#endif
+}
+
+TARN_INLINE Lanes
+lanes_max (Lanes a, Lanes b)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_maxps256 (a, b);
+#elif defined __SSE__
+  return __builtin_ia32_maxps (a, b);
+#else
+  return lanes_select (a > b, a, b);
+#endif
+}
+
+TARN_INLINE Lanes
+lanes_abs (Lanes a)
+{
+  return (Lanes)((LaneMask)a & 0x7fffffff);
+}
+
+TARN_INLINE int
+lanes_any (LaneMask mask)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_movmskps256 ((Lanes)mask) != 0;
+#elif defined __SSE__
+  return __builtin_ia32_movmskps ((Lanes)mask) != 0;
+#else
+  int any = 0;
+  for (int k = 0; k < LANES; k++)
+    any |= mask[k];
+  return any != 0;
+#endif
+}
+
+TARN_INLINE Lanes
+lanes_sqrt (Lanes v)
+{
+#if defined TARN_KERNEL_AVX2
+  return __builtin_ia32_sqrtps256 (v);
+#elif defined __SSE__
+  return __builtin_ia32_sqrtps (v);
+#else
+  for (int k = 0; k < LANES; k++)
     v[k] = sqrtf (v[k]);
   return v;
+#endif
 }
 
-/* @mask: lanes of 0 or -1, as comparisons give. */
-TARN_INLINE TarnF8
-tarn_f8_select (TarnI8 mask, TarnF8 a, TarnF8 b)
+/* To the nearest whole number, ties to even; |v| < 2^22.  In range a float of 1.5 · 2^23 has
+ * no room for fractions, so adding it rounds. */
+TARN_INLINE Lanes
+lanes_round (Lanes v)
 {
-  return (TarnF8)((mask & (TarnI8)a) | (~mask & (TarnI8)b));
-}
-
-TARN_INLINE TarnF8
-tarn_f8_min (TarnF8 a, TarnF8 b)
-{
-  return tarn_f8_select (a < b, a, b);
-}
-
-TARN_INLINE TarnF8
-tarn_f8_max (TarnF8 a, TarnF8 b)
-{
-  return tarn_f8_select (a > b, a, b);
-}
-
-TARN_INLINE TarnF8
-tarn_f8_abs (TarnF8 a)
-{
-  return (TarnF8)((TarnI8)a & 0x7fffffff);
+  return (v + 12582912.0f) - 12582912.0f;
 }
 
 /* Towards zero; |v| < 2^31. */
-TARN_INLINE TarnI8
-tarn_i8_from_f8 (TarnF8 v)
+TARN_INLINE LaneMask
+lanes_to_int (Lanes v)
 {
-  return __builtin_convertvector(v, TarnI8);
+  return __builtin_convertvector(v, LaneMask);
 }
 
-TARN_INLINE TarnF8
-tarn_f8_from_i8 (TarnI8 v)
+TARN_INLINE Lanes
+lanes_from_int (LaneMask v)
 {
-  return __builtin_convertvector(v, TarnF8);
+  return __builtin_convertvector(v, Lanes);
+}
+
+/* 0, 1, 2 … */
+TARN_INLINE Lanes
+lanes_ramp (void)
+{
+#if LANES == 8
+  return (Lanes){ 0, 1, 2, 3, 4, 5, 6, 7 };
+#else
+  return (Lanes){ 0, 1, 2, 3 };
+#endif
 }
 
 /* |v| < 2^30. */
-TARN_INLINE TarnF8
-tarn_f8_floor (TarnF8 v)
+TARN_INLINE Lanes
+lanes_floor (Lanes v)
 {
-  TarnF8 whole = tarn_f8_from_i8 (tarn_i8_from_f8 (v));
-  return whole - tarn_f8_select (whole > v, tarn_f8 (1), tarn_f8 (0));
+  Lanes whole = lanes_from_int (lanes_to_int (v));
+  return whole - lanes_select (whole > v, lanes_of (1), lanes_of (0));
 }

@@ -119,7 +119,7 @@ fill_weights (struct TarnFinishTables *tables, int index)
           weights->weight[j][2 * s] = weights->weight[j][2 * s + 1] = w;
           sum += (j > 0 ? 2 : 1) * (double)w;
           if (w > 0)
-            weights->reach[j] = (2 * s / TARN_LANES + 1) * TARN_LANES;
+            weights->reach[j] = (2 * s / LANES_PAD + 1) * LANES_PAD;
         }
       if (index == 0)
         tables->specular[s] = (float)(1 / (sum * (tables->tap[0] + tables->tap[1]) / 1.33));

@@ -23,27 +23,27 @@
 #define BONE_CAP_MM 0.8f
 
 /* 2^x for |x| < 126, within 1.3e-7 of the value at x = 0. */
-TARN_INLINE TarnF8
-exp2_8 (TarnF8 x)
+TARN_INLINE Lanes
+exp2_lanes (Lanes x)
 {
-  TarnF8 whole = tarn_f8_floor (x);
-  TarnF8 f = x - whole;
-  TarnF8 p
+  Lanes whole = lanes_floor (x);
+  Lanes f = x - whole;
+  Lanes p
       = 1.0f
         + f
               * (0.69315254f
                  + f * (0.24015244f + f * (0.05583660f + f * (0.00897290f + f * 0.00188540f))));
-  TarnI8 exponent = (tarn_i8_from_f8 (whole) + 127) << 23;
-  return p * (TarnF8)exponent;
+  LaneMask exponent = (lanes_to_int (whole) + 127) << 23;
+  return p * (Lanes)exponent;
 }
 
 /* log2 of positive normal numbers, within 2e-5. */
-TARN_INLINE TarnF8
-log2_8 (TarnF8 x)
+TARN_INLINE Lanes
+log2_lanes (Lanes x)
 {
-  TarnI8 bits = (TarnI8)x;
-  TarnF8 exponent = tarn_f8_from_i8 ((bits >> 23) - 127);
-  TarnF8 m = (TarnF8)((bits & 0x007fffff) | 0x3f800000) - 1;
+  LaneMask bits = (LaneMask)x;
+  Lanes exponent = lanes_from_int ((bits >> 23) - 127);
+  Lanes m = (Lanes)((bits & 0x007fffff) | 0x3f800000) - 1;
   return exponent + 1.43909300e-05f
          + m
                * (1.44159208f
@@ -56,12 +56,12 @@ void
 TARN_KERNEL (tarn_gain_from_loss) (float *loss_db, int count, float depth_gain_db_sample)
 {
   const float to_log2 = 0.166096405f; /* log2 (10) / 20 */
-  TarnF8 sample = { 0, 1, 2, 3, 4, 5, 6, 7 };
-  for (int k = 0; k < count; k += TARN_LANES, sample += 8)
+  Lanes sample = lanes_ramp ();
+  for (int k = 0; k < count; k += LANES, sample += LANES)
     {
-      TarnF8 db = depth_gain_db_sample * sample - tarn_f8_load (loss_db + k);
-      db = tarn_f8_max (tarn_f8_min (db, tarn_f8 (200)), tarn_f8 (-200));
-      tarn_f8_store (loss_db + k, exp2_8 (db * to_log2));
+      Lanes db = depth_gain_db_sample * sample - lanes_load (loss_db + k);
+      db = lanes_max (lanes_min (db, lanes_of (200)), lanes_of (-200));
+      lanes_store (loss_db + k, exp2_lanes (db * to_log2));
     }
 }
 
@@ -193,13 +193,13 @@ static void
 pulse_row (const TarnFinishJob *job, const float *padded, float *out)
 {
   int floats = 2 * job->stride;
-  for (int k = 0; k < floats; k += TARN_LANES)
+  for (int k = 0; k < floats; k += LANES)
     {
-      TarnF8 sum = job->tap[0] * tarn_f8_load (padded + k);
+      Lanes sum = job->tap[0] * lanes_load (padded + k);
       for (int t = 1; t <= job->taps; t++)
         sum += job->tap[t]
-               * (tarn_f8_load (padded + k - 2 * t) + tarn_f8_load (padded + k + 2 * t));
-      tarn_f8_store (out + k, sum);
+               * (lanes_load (padded + k - 2 * t) + lanes_load (padded + k + 2 * t));
+      lanes_store (out + k, sum);
     }
 }
 
@@ -212,17 +212,16 @@ beam_row (const TarnFinishJob *job, int row, float *sum)
   size_t pitch = (size_t)job->stride * 2;
   const float *middle = job->swap + (size_t)row * pitch;
 
-  for (int k = 0; k < 2 * job->stride; k += TARN_LANES)
-    tarn_f8_store (sum + k, tarn_f8_load (weights->weight[0] + k) * tarn_f8_load (middle + k));
+  for (int k = 0; k < 2 * job->stride; k += LANES)
+    lanes_store (sum + k, lanes_load (weights->weight[0] + k) * lanes_load (middle + k));
   for (int j = 1; j <= TARN_MARGIN; j++)
     {
       const float *left = middle - (size_t)j * pitch, *right = middle + (size_t)j * pitch;
       const float *weight = weights->weight[j];
-      for (int k = 0; k < weights->reach[j]; k += TARN_LANES)
-        tarn_f8_store (sum + k,
-                       tarn_f8_load (sum + k)
-                           + tarn_f8_load (weight + k)
-                                 * (tarn_f8_load (left + k) + tarn_f8_load (right + k)));
+      for (int k = 0; k < weights->reach[j]; k += LANES)
+        lanes_store (sum + k, lanes_load (sum + k)
+                                  + lanes_load (weight + k)
+                                        * (lanes_load (left + k) + lanes_load (right + k)));
     }
 }
 
@@ -243,14 +242,14 @@ show_row (const TarnFinishJob *job, int line, float *sum)
 
   int32_t shown[TARN_STRIDE_MAX];
   float db[TARN_STRIDE_MAX];
-  for (int s = 0; s < job->stride; s += TARN_LANES)
+  for (int s = 0; s < job->stride; s += LANES)
     {
-      TarnF8 level = 3.01029996f * log2_8 (tarn_f8_load (power + s));
-      TarnF8 grey = 255 * (1 + (level - job->offset_db) * job->inverse_range);
-      grey = tarn_f8_min (tarn_f8_max (grey, tarn_f8 (0)), tarn_f8 (255));
-      TarnI8 rounded = tarn_i8_from_f8 (grey + 0.5f);
+      Lanes level = 3.01029996f * log2_lanes (lanes_load (power + s));
+      Lanes grey = 255 * (1 + (level - job->offset_db) * job->inverse_range);
+      grey = lanes_min (lanes_max (grey, lanes_of (0)), lanes_of (255));
+      LaneMask rounded = lanes_to_int (grey + 0.5f);
       memcpy (shown + s, &rounded, sizeof rounded);
-      tarn_f8_store (db + s, level);
+      lanes_store (db + s, level);
     }
   size_t first = (size_t)line * (size_t)job->shown;
   for (int s = 0; s < job->shown; s++)
@@ -262,7 +261,7 @@ show_row (const TarnFinishJob *job, int line, float *sum)
 void
 TARN_KERNEL (tarn_finish_rows) (const TarnFinishJob *job)
 {
-  float buffer[2 * TARN_PULSE_TAPS_MAX + ROW_FLOATS + 2 * TARN_PULSE_TAPS_MAX + 2 * TARN_LANES];
+  float buffer[2 * TARN_PULSE_TAPS_MAX + ROW_FLOATS + 2 * TARN_PULSE_TAPS_MAX + 2 * LANES_PAD];
   float *row = buffer + 2 * TARN_PULSE_TAPS_MAX;
   memset (buffer, 0, sizeof buffer);
   for (int k = 0; k < job->rows; k++)

@@ -34,7 +34,7 @@ nodes_resize (TarnNodes *nodes, int columns, int depths)
   if (nodes->columns == columns && nodes->depths == depths)
     return TARN_OK;
   tarn_nodes_clear (nodes);
-  size_t count = (size_t)columns * (size_t)depths + TARN_LANES;
+  size_t count = (size_t)columns * (size_t)depths + LANES_PAD;
   nodes->x = malloc (count * sizeof *nodes->x);
   nodes->y = malloc (count * sizeof *nodes->y);
   nodes->z = malloc (count * sizeof *nodes->z);
@@ -156,8 +156,8 @@ fill_displacement (TarnPlaneWork *work)
                                             setup->frame.lateral, sin (angle));
       size_t first = (size_t)c * (size_t)nodes->depths;
       int depths = wanted_depths (work, c);
-      float x[TARN_NODES_MAX + TARN_LANES], y[TARN_NODES_MAX + TARN_LANES],
-          z[TARN_NODES_MAX + TARN_LANES];
+      float x[TARN_NODES_MAX + LANES_PAD], y[TARN_NODES_MAX + LANES_PAD],
+          z[TARN_NODES_MAX + LANES_PAD];
       for (int d = 0; d < depths; d++)
         {
           TarnVec3 p = tarn_add_scaled (setup->frame.centre_mm, direction,
@@ -166,7 +166,7 @@ fill_displacement (TarnPlaneWork *work)
           nodes->y[first + (size_t)d] = y[d] = (float)p.y;
           nodes->z[first + (size_t)d] = z[d] = (float)p.z;
         }
-      for (int d = depths; d < depths + TARN_LANES; d++)
+      for (int d = depths; d < depths + LANES_PAD; d++)
         x[d] = y[d] = z[d] = 1e4f;
       if (setup->deform != NULL && setup->phantom == NULL)
         tarn_deform_inverse_many (setup->deform, depths, x, y, z);

@@ -175,7 +175,7 @@ tarn_plane_gather (TarnPlaneWork *work, const TarnPlaneSetup *setup, unsigned wi
   work->beam = tarn_beam (&tarn_body_patient (setup->body)->probe);
   int rows = setup->geometry.lines + 2 * TARN_MARGIN;
   work->samples = setup->geometry.samples + TARN_TAIL_SAMPLES;
-  int stride = (work->samples + 2 + TARN_LANES - 1) / TARN_LANES * TARN_LANES;
+  int stride = (work->samples + 2 + LANES_PAD - 1) / LANES_PAD * LANES_PAD;
   TarnStatus status = make_room (work, rows, stride);
   work->middle = (rows - 1) / 2.0;
 

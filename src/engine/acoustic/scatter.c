@@ -131,7 +131,7 @@ make_room (struct TarnScatterTables *tables, int corner_ids)
       tables->block = block;
       tables->blocks_room = room;
     }
-  if (tables->corners_room < tables->corners + 8 + TARN_LANES)
+  if (tables->corners_room < tables->corners + 8 + LANES_PAD)
     {
       int room = tables->corners_room > 0 ? 2 * tables->corners_room : 8192;
       float **array[] = { &tables->x, &tables->y, &tables->z, &tables->shift };
@@ -346,7 +346,7 @@ place_corners (TarnPlaneWork *work)
   const TarnPlaneSetup *setup = &work->setup;
   const TarnPlaneFrame *frame = &setup->frame;
 
-  for (int k = tables->corners; k < tables->corners + TARN_LANES; k++)
+  for (int k = tables->corners; k < tables->corners + LANES_PAD; k++)
     tables->x[k] = tables->y[k] = tables->z[k] = 1e4f;
   if (setup->deform != NULL && setup->phantom == NULL)
     tarn_deform_forward_many (setup->deform, tables->corners, tables->x, tables->y, tables->z);

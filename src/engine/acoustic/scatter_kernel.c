@@ -4,7 +4,7 @@
  */
 #include "engine/acoustic/scatter_kernel.h"
 
-#include "base/lanes.h"
+#include "base/simd.h"
 
 /* Fluids scatter less than this, far under noise and haze: they are left silent. */
 #define SILENT 2e-3f

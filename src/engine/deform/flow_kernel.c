@@ -6,7 +6,7 @@
  * a lane does is chosen lane by lane; only work that would change no lane is skipped. */
 #include "engine/deform/field.h"
 
-#include "base/lanes.h"
+#include "base/simd.h"
 
 /* A step's equation is repeated lane by lane until the last repetition changed this little. */
 #define TURNS_MAX 12

@@ -8,55 +8,55 @@
 static void
 box_across (const float *in, int count, int half, float *out)
 {
-  TarnF8 share = tarn_f8 (1.0f / (float)(2 * half + 1));
+  Lanes share = lanes_of (1.0f / (float)(2 * half + 1));
 
-  for (int k = 0; k < count; k += TARN_LANES)
+  for (int k = 0; k < count; k += LANES)
     {
-      TarnF8 sum = tarn_f8_load (in + k - half);
+      Lanes sum = lanes_load (in + k - half);
       for (int n = 1 - half; n <= half; n++)
-        sum += tarn_f8_load (in + k + n);
-      tarn_f8_store (out + k, sum * share);
+        sum += lanes_load (in + k + n);
+      lanes_store (out + k, sum * share);
     }
 }
 
 static void
 add_rows (const float *in, int stride, int rows, int count, float share, float *out)
 {
-  for (int k = 0; k < count; k += TARN_LANES)
+  for (int k = 0; k < count; k += LANES)
     {
-      TarnF8 sum = tarn_f8_load (in + k);
+      Lanes sum = lanes_load (in + k);
       for (int r = 1; r < rows; r++)
-        sum += tarn_f8_load (in + r * stride + k);
-      tarn_f8_store (out + k, sum * share);
+        sum += lanes_load (in + r * stride + k);
+      lanes_store (out + k, sum * share);
     }
 }
 
 /* How far under tissue a cell counts as dark. */
-TARN_INLINE TarnF8
-dark_under (const FollowRules *rules, TarnF8 tissue, float noise_db)
+TARN_INLINE Lanes
+dark_under (const FollowRules *rules, Lanes tissue, float noise_db)
 {
-  TarnF8 gap = tissue - noise_db, most = tarn_f8 (rules->under_db);
-  TarnF8 under = tarn_f8_max (gap * rules->noise_share, tarn_f8 (rules->under_least_db));
+  Lanes gap = tissue - noise_db, most = lanes_of (rules->under_db);
+  Lanes under = lanes_max (gap * rules->noise_share, lanes_of (rules->under_least_db));
 
-  return tarn_f8_select (gap < rules->noise_gap_db, most, tarn_f8_min (under, most));
+  return lanes_select (gap < rules->noise_gap_db, most, lanes_min (under, most));
 }
 
 static void
 follow (const FollowRules *rules, const float *level_db, float noise_db, int count,
         float *tissue_db, float *trust)
 {
-  for (int k = 0; k < count; k += TARN_LANES)
+  for (int k = 0; k < count; k += LANES)
     {
-      TarnF8 tissue = tarn_f8_load (tissue_db + k), trusted = tarn_f8_load (trust + k);
-      TarnF8 over = tarn_f8_load (level_db + k) - tissue;
-      TarnF8 move = tarn_f8_min (over * rules->rate, tarn_f8 (rules->rise_db));
-      move = tarn_f8_max (move, tarn_f8 (-rules->fall_db));
-      TarnI8 is_tissue
+      Lanes tissue = lanes_load (tissue_db + k), trusted = lanes_load (trust + k);
+      Lanes over = lanes_load (level_db + k) - tissue;
+      Lanes move = lanes_min (over * rules->rate, lanes_of (rules->rise_db));
+      move = lanes_max (move, lanes_of (-rules->fall_db));
+      LaneMask is_tissue
           = (over > -dark_under (rules, tissue, noise_db)) & (over < rules->bright_over_db);
-      TarnF8 here = tarn_f8_select (is_tissue, tarn_f8 (1), tarn_f8 (0));
+      Lanes here = lanes_select (is_tissue, lanes_of (1), lanes_of (0));
       trusted += (here - trusted) * rules->forget;
-      tarn_f8_store (trust + k, trusted);
-      tarn_f8_store (tissue_db + k, tissue + here * trusted * move);
+      lanes_store (trust + k, trusted);
+      lanes_store (tissue_db + k, tissue + here * trusted * move);
     }
 }
 
@@ -66,42 +66,41 @@ darkness (const FollowRules *rules, const float *level_db, const float *tissue_d
 {
   float scale = 1 / rules->soft_db;
 
-  for (int k = 0; k < count; k += TARN_LANES)
+  for (int k = 0; k < count; k += LANES)
     {
-      TarnF8 tissue = tarn_f8_load (tissue_db + k);
-      TarnF8 threshold = tissue - dark_under (rules, tissue, noise_db);
-      TarnF8 over = (tarn_f8_load (level_db + k) - threshold) * scale;
-      tarn_f8_store (dark + k, tarn_f8_max (tarn_f8_min (over, tarn_f8 (1)), tarn_f8 (-1)));
+      Lanes tissue = lanes_load (tissue_db + k);
+      Lanes threshold = tissue - dark_under (rules, tissue, noise_db);
+      Lanes over = (lanes_load (level_db + k) - threshold) * scale;
+      lanes_store (dark + k, lanes_max (lanes_min (over, lanes_of (1)), lanes_of (-1)));
     }
 }
 
 /* Arctangent on [0, 1] within 1e-5 rad (Abramowitz & Stegun 1964, 4.4.49), and its mirror
  * images for the rest of the circle. */
-TARN_INLINE TarnF8
-angle_of (TarnF8 u, TarnF8 v)
+TARN_INLINE Lanes
+angle_of (Lanes u, Lanes v)
 {
-  TarnF8 a = tarn_f8_abs (u), b = tarn_f8_abs (v);
-  TarnF8 high = tarn_f8_max (tarn_f8_max (a, b), tarn_f8 (1e-20f));
-  TarnF8 q = tarn_f8_min (a, b) / high, s = q * q;
-  TarnF8 angle
-      = q
-        * (0.9998660f
-           + s * (-0.3302995f + s * (0.1801410f + s * (-0.0851330f + s * 0.0208351f))));
-  angle = tarn_f8_select (a > b, 1.57079633f - angle, angle);
-  angle = tarn_f8_select (v < 0, 3.14159265f - angle, angle);
-  return tarn_f8_select (u < 0, -angle, angle);
+  Lanes a = lanes_abs (u), b = lanes_abs (v);
+  Lanes high = lanes_max (lanes_max (a, b), lanes_of (1e-20f));
+  Lanes q = lanes_min (a, b) / high, s = q * q;
+  Lanes angle = q
+                * (0.9998660f
+                   + s * (-0.3302995f + s * (0.1801410f + s * (-0.0851330f + s * 0.0208351f))));
+  angle = lanes_select (a > b, 1.57079633f - angle, angle);
+  angle = lanes_select (v < 0, 3.14159265f - angle, angle);
+  return lanes_select (u < 0, -angle, angle);
 }
 
 static void
 places (float u, float v, float du, float dv, int count, float *angle_rad, float *radius_mm)
 {
-  TarnF8 step = { 0, 1, 2, 3, 4, 5, 6, 7 };
+  Lanes step = lanes_ramp ();
 
-  for (int k = 0; k < count; k += TARN_LANES, step += 8)
+  for (int k = 0; k < count; k += LANES, step += LANES)
     {
-      TarnF8 pu = u + step * du, pv = v + step * dv;
-      tarn_f8_store (angle_rad + k, angle_of (pu, pv));
-      tarn_f8_store (radius_mm + k, tarn_f8_sqrt (pu * pu + pv * pv));
+      Lanes pu = u + step * du, pv = v + step * dv;
+      lanes_store (angle_rad + k, angle_of (pu, pv));
+      lanes_store (radius_mm + k, lanes_sqrt (pu * pu + pv * pv));
     }
 }
 
@@ -109,24 +108,24 @@ static void
 advance (const float *before, const float *cost, int count, int reach, float price, float *best,
          int8_t *from)
 {
-  for (int k = 0; k < count; k += TARN_LANES)
+  for (int k = 0; k < count; k += LANES)
     {
-      TarnF8 least = tarn_f8_load (before + k);
-      TarnI8 which = { 0 };
+      Lanes least = lanes_load (before + k);
+      LaneMask which = { 0 };
       for (int s = 1; s <= reach; s++)
         {
-          TarnF8 step = tarn_f8 (price * (float)(s * s));
-          TarnF8 up = tarn_f8_load (before + k + s) + step;
-          TarnF8 down = tarn_f8_load (before + k - s) + step;
-          TarnI8 better = up < least;
+          Lanes step = lanes_of (price * (float)(s * s));
+          Lanes up = lanes_load (before + k + s) + step;
+          Lanes down = lanes_load (before + k - s) + step;
+          LaneMask better = up < least;
           which = (better & s) | (~better & which);
-          least = tarn_f8_select (better, up, least);
+          least = lanes_select (better, up, least);
           better = down < least;
           which = (better & -s) | (~better & which);
-          least = tarn_f8_select (better, down, least);
+          least = lanes_select (better, down, least);
         }
-      tarn_f8_store (best + k, least + tarn_f8_load (cost + k));
-      for (int n = 0; n < TARN_LANES; n++)
+      lanes_store (best + k, least + lanes_load (cost + k));
+      for (int n = 0; n < LANES; n++)
         from[k + n] = (int8_t)which[n];
     }
 }
@@ -135,15 +134,15 @@ static void
 match (const float *level, const float *weight, const float *model, int count, int shifts,
        float scale, float *cost)
 {
-  for (int s = 0; s < shifts; s += TARN_LANES)
+  for (int s = 0; s < shifts; s += LANES)
     {
-      TarnF8 sum = tarn_f8 (0);
+      Lanes sum = lanes_of (0);
       for (int k = 0; k < count; k++)
         {
-          TarnF8 miss = tarn_f8_load (level + s + k) - model[k];
-          sum += tarn_f8_load (weight + s + k) * (miss * miss);
+          Lanes miss = lanes_load (level + s + k) - model[k];
+          sum += lanes_load (weight + s + k) * (miss * miss);
         }
-      tarn_f8_store (cost + s, sum * scale);
+      lanes_store (cost + s, sum * scale);
     }
 }
 

@@ -23,11 +23,11 @@ typedef struct
 } Case;
 
 static const Case cases[] = {
-  { person_plain, 180, POSE (.above_mm = 10, .tilt_deg = -10) },
-  { person_plain, 320, POSE (.above_mm = 20, .tilt_deg = 20) },
-  { person_slim, 400, POSE (.above_mm = 0, .tilt_deg = 0) },
-  { person_gassy, 260, POSE (.above_mm = 120, .tilt_deg = 40) },
-  { person_gassy, 260, POSE (.above_mm = 105, .tilt_deg = 20, .gel_g = 2) },
+  { person_plain, 180, POSE_OF (.above_mm = 10, .tilt_deg = -10) },
+  { person_plain, 320, POSE_OF (.above_mm = 20, .tilt_deg = 20) },
+  { person_slim, 400, POSE_OF (.above_mm = 0, .tilt_deg = 0) },
+  { person_gassy, 260, POSE_OF (.above_mm = 120, .tilt_deg = 40) },
+  { person_gassy, 260, POSE_OF (.above_mm = 105, .tilt_deg = 20, .gel_g = 2) },
 };
 
 static void

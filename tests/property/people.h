@@ -32,8 +32,12 @@ typedef struct
   TarnGelFilm *film; /* what is on the skin before; NULL: nothing */
 } Pose;
 
-#define POSE(...)                                                                              \
-  ((Pose){ .above_mm = 40, .tilt_deg = 5, .force_n = 5, .gel_g = 20, __VA_ARGS__ })
+/* With the first as initializer, with the second as a value. */
+#define POSE_OF(...)                                                                           \
+  {                                                                                            \
+    .above_mm = 40, .tilt_deg = 5, .force_n = 5, .gel_g = 20, __VA_ARGS__                      \
+  }
+#define POSE(...) ((Pose)POSE_OF (__VA_ARGS__))
 
 TarnScanOptions pose_options (Pose pose);
 

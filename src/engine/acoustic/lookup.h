@@ -34,14 +34,22 @@ tarn_lookup_cell (const TarnCells *cells, TarnCellPlace at)
   return &cells->cell[((int)at.z * cells->cells_y + (int)at.y) * cells->cells_x + (int)at.x];
 }
 
-/* Signed distance of a place from a facet of the cell that it lies in, mm. */
-static inline float
-tarn_facet_distance_mm (const TarnFacet *facet, TarnCellPlace at)
+/* A place within its cell: mm from the cell's middle. */
+static inline TarnCellPlace
+tarn_place_in_cell (TarnCellPlace at)
 {
-  float x = (at.x - (float)(int)at.x - 0.5f) * (float)TARN_CELL_MM,
-        y = (at.y - (float)(int)at.y - 0.5f) * (float)TARN_CELL_MM,
-        z = (at.z - (float)(int)at.z - 0.5f) * (float)TARN_CELL_MM;
-  return facet->normal[0] * x + facet->normal[1] * y + facet->normal[2] * z + facet->offset_mm;
+  const float cell_mm = (float)TARN_CELL_MM;
+  return (TarnCellPlace){ (at.x - (float)(int)at.x - 0.5f) * cell_mm,
+                          (at.y - (float)(int)at.y - 0.5f) * cell_mm,
+                          (at.z - (float)(int)at.z - 0.5f) * cell_mm };
+}
+
+/* Signed distance from a facet of the cell, mm. */
+static inline float
+tarn_facet_distance_mm (const TarnFacet *facet, TarnCellPlace in_cell)
+{
+  return facet->normal[0] * in_cell.x + facet->normal[1] * in_cell.y
+         + facet->normal[2] * in_cell.z + facet->offset_mm;
 }
 
 static inline TarnTissue
@@ -55,8 +63,9 @@ tarn_lookup (const TarnBody *body, const TarnCells *cells, TarnCellPlace at)
   if (cell->facets == 0)
     return tarn_body_tissue_in_cell (body, cell, tarn_cell_place_mm (cells, at));
   const TarnFacet *facet = cells->facet + cell->first_facet;
+  TarnCellPlace in_cell = tarn_place_in_cell (at);
   for (int k = 0; k < cell->facets; k++)
-    if (tarn_facet_distance_mm (&facet[k], at) < 0)
+    if (tarn_facet_distance_mm (&facet[k], in_cell) < 0)
       return (TarnTissue)facet[k].tissue;
   return (TarnTissue)cell->background;
 }
@@ -69,9 +78,10 @@ tarn_lookup_normal (const TarnBody *body, const TarnCells *cells, TarnCellPlace 
   if (cell == NULL || cell->tissue != TARN_CELL_MIXED || cell->facets == 0)
     return tarn_body_normal (body, tarn_cell_place_mm (cells, at), NULL);
   const TarnFacet *facet = cells->facet + cell->first_facet, *nearest = facet;
+  TarnCellPlace in_cell = tarn_place_in_cell (at);
   for (int k = 1; k < cell->facets; k++)
-    if (fabsf (tarn_facet_distance_mm (&facet[k], at))
-        < fabsf (tarn_facet_distance_mm (nearest, at)))
+    if (fabsf (tarn_facet_distance_mm (&facet[k], in_cell))
+        < fabsf (tarn_facet_distance_mm (nearest, in_cell)))
       nearest = &facet[k];
   return tarn_vec3 (nearest->normal[0], nearest->normal[1], nearest->normal[2]);
 }

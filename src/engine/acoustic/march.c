@@ -51,6 +51,7 @@ typedef struct
   TarnVec3 direction;
   float dx[TARN_NODES_MAX], dy[TARN_NODES_MAX], dz[TARN_NODES_MAX], shift[TARN_NODES_MAX];
   float apparent[TARN_NODES_MAX]; /* sample at which each node shows */
+  float cx[TARN_NODES_MAX], cy[TARN_NODES_MAX], cz[TARN_NODES_MAX]; /* nodes, in cells */
   uint8_t tissue[STEPS_MAX];
 } March;
 
@@ -138,6 +139,18 @@ enter_row (March *march, int row)
       march->shift[d] = nodes->shift[l] + (nodes->shift[r] - nodes->shift[l]) * f;
       march->apparent[d]
           = (float)(d * TARN_NODE_SAMPLES) + march->shift[d] / (float)march->pitch_mm - 0.5f;
+    }
+
+  /* In cells of the body's table, for the look-up of every step. */
+  TarnVec3 start = tarn_scale (tarn_sub (work->setup.frame.centre_mm, march->cells->corner_mm),
+                               1 / TARN_CELL_MM);
+  double node_mm = TARN_NODE_SAMPLES * march->pitch_mm;
+  for (int d = 0; d < nodes->depths; d++)
+    {
+      double r = (march->face_radius_mm + d * node_mm) / TARN_CELL_MM;
+      march->cx[d] = (float)(start.x + march->direction.x * r + march->dx[d] / TARN_CELL_MM);
+      march->cy[d] = (float)(start.y + march->direction.y * r + march->dy[d] / TARN_CELL_MM);
+      march->cz[d] = (float)(start.z + march->direction.z * r + march->dz[d] / TARN_CELL_MM);
     }
 }
 
@@ -248,16 +261,17 @@ look_along (March *march, int steps, bool to_the_end)
   const TarnPlaneSetup *setup = &march->work->setup;
   double step_mm = STEP_SAMPLES * march->pitch_mm;
   bool ended = false;
-  TarnCellPlace b = tarn_cell_place (march->cells, material_at (march, 0));
   for (int k = 0; k < steps;)
     {
-      int node = k / STEPS_PER_NODE;
-      TarnCellPlace a = b;
-      b = tarn_cell_place (march->cells,
-                           material_at (march, (node + 1) * STEPS_PER_NODE * step_mm));
+      /* Beyond the last node, which is beyond the picture, all is as before it. */
+      int node = k / STEPS_PER_NODE, known = march->work->nodes.depths - 2;
+      node = node < known ? node : known;
+      TarnCellPlace a = { march->cx[node], march->cy[node], march->cz[node] };
+      TarnCellPlace b = { march->cx[node + 1], march->cy[node + 1], march->cz[node + 1] };
       float share = 1.0f / STEPS_PER_NODE;
       float dx = (b.x - a.x) * share, dy = (b.y - a.y) * share, dz = (b.z - a.z) * share;
-      int last = (node + 1) * STEPS_PER_NODE < steps ? (node + 1) * STEPS_PER_NODE : steps;
+      int last = (k / STEPS_PER_NODE + 1) * STEPS_PER_NODE;
+      last = last < steps ? last : steps;
       float at = 0.5f;
       for (; k < last; k++, at += 1)
         {

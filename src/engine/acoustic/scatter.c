@@ -13,7 +13,7 @@
 /* Scatterers in a resolution cell: with the even spread of the patterns enough for speckle of
  * full contrast (own measurement); a few more in the deep, where they are cheap. */
 #define PER_RESOLUTION_CELL    6.0
-#define PER_RESOLUTION_CELL_MM (1 / 25.0)
+#define PER_RESOLUTION_CELL_MM (1 / 35.0)
 /* Jitter in shares of an octant: much longer than the wave, or the even spread would answer
  * like a crystal. */
 #define JITTER 0.12

@@ -22,14 +22,26 @@ typedef struct
   float base[3];    /* material place of pattern corner 0 */
 } BlockMap;
 
+/* A quantity that is linear over an octant, in pattern coordinates: 1, x, y, z. */
+typedef struct
+{
+  float term[4];
+} Linear;
+
 /* One octant of a block. */
 typedef struct
 {
   const TarnCell *cell;
-  const float *sheet;
   int strata;
   float amplitude, fade, inverse_reach2;
-  float middle_mm[3]; /* of the cell, material */
+  /* Far from the face, polar coordinates about the octant's middle: trilinear rows along the
+   * line through it and aside of it, and where the middle is. */
+  bool far;
+  float along[8], aside[8];
+  float depth_mm, row, inverse_radius;
+  Linear facet[TARN_FACETS_MAX]; /* distance from each of the cell's facets, mm */
+  Linear bent_mm;                /* across the sheets of fat and muscle */
+  float broken;                  /* 0..1, how much of the sheets there is here */
 } Octant;
 
 TARN_INLINE void
@@ -116,106 +128,90 @@ from_whole (Lanes t)
   return lanes_abs (t - lanes_round (t));
 }
 
-/* A wave of period 1 between -1 and 1, straight up and down. */
 TARN_INLINE Lanes
-zigzag (Lanes t)
+linear_lanes (const Linear *linear, Lanes x, Lanes y, Lanes z)
 {
-  return 1 - 4 * from_whole (t);
+  return linear->term[0] + linear->term[1] * x + linear->term[2] * y + linear->term[3] * z;
 }
 
 /* Thin bright sheets, about parallel to the skin: septa in fat, fascia in muscle.
  * @spacing: mm between them; @thin: their share of it; @gain: amplitude in their middle. */
 TARN_INLINE Lanes
-sheets (const Lanes at[3], float spacing, float thin, float gain)
+sheets (Lanes bent_mm, float broken, float spacing, float thin, float gain)
 {
-  Lanes x = at[0], y = at[1], z = at[2];
-  Lanes bent
-      = y + 1.3f * zigzag (x * 0.031f + z * 0.011f) + 0.9f * zigzag (z * 0.043f - x * 0.017f);
-  Lanes bump = lanes_max (1 - from_whole (bent * (1 / spacing)) * (1 / thin), lanes_of (0));
-  /* Sheets come and go along their length. */
-  Lanes broken = 0.5f + 0.5f * zigzag (x * 0.021f + z * 0.027f + y * 0.09f);
-  return 1 + gain * bump * broken;
+  Lanes bump = lanes_max (1 - from_whole (bent_mm * (1 / spacing)) * (1 / thin), lanes_of (0));
+  return 1 + gain * broken * bump;
 }
 
 TARN_INLINE Lanes
-texture (int tissue, const Lanes at[3])
+texture (int tissue, Lanes bent_mm, float broken)
 {
-  if (tissue == TARN_TISSUE_FAT)
-    return sheets (at, 5.7f, 0.11f, 4.5f);
-  if (tissue == TARN_TISSUE_MUSCLE)
-    return sheets (at, 2.9f, 0.16f, 2.4f);
-  return lanes_of (1);
+  return tissue == TARN_TISSUE_FAT ? sheets (bent_mm, broken, 5.7f, 0.11f, 4.5f)
+                                   : sheets (bent_mm, broken, 2.9f, 0.16f, 2.4f);
 }
 
 /* Texture where the tissue has one; @met: bit per tissue that is there at all. */
 TARN_INLINE Lanes
-textured (Lanes amplitude, LaneMask tissue, unsigned met, const Lanes at[3])
+textured (const Octant *octant, Lanes amplitude, LaneMask tissue, unsigned met, Lanes x,
+          Lanes y, Lanes z)
 {
+  if (!(met & (1u << TARN_TISSUE_FAT | 1u << TARN_TISSUE_MUSCLE)))
+    return amplitude;
+  Lanes bent_mm = linear_lanes (&octant->bent_mm, x, y, z);
   static const int with_texture[] = { TARN_TISSUE_FAT, TARN_TISSUE_MUSCLE };
   for (int k = 0; k < 2; k++)
     if (met & 1u << with_texture[k])
-      amplitude *= lanes_select (tissue == with_texture[k], texture (with_texture[k], at),
-                                 lanes_of (1));
+      amplitude
+          *= lanes_select (tissue == with_texture[k],
+                           texture (with_texture[k], bent_mm, octant->broken), lanes_of (1));
   return amplitude;
-}
-
-/* Material places of the scatterers. */
-TARN_INLINE void
-material_places (const BlockMap *map, Lanes x, Lanes y, Lanes z, Lanes at[3])
-{
-  for (int axis = 0; axis < 3; axis++)
-    at[axis] = map->base[axis] + map->step[0][axis] * x + map->step[1][axis] * y
-               + map->step[2][axis] * z;
 }
 
 /* In a cell of several tissues: @weight times the amplitude of what each scatterer lies in. */
 TARN_INLINE Lanes
-weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const TarnCell *cell, Lanes x,
+weigh_mixed (const TarnScatterJob *job, const BlockMap *map, const Octant *octant, Lanes x,
              Lanes y, Lanes z, Lanes depth, Lanes weight)
 {
   Lanes at[3], amplitude = lanes_of (0);
   LaneMask tissue = { 0 };
   unsigned met = 0;
-  material_places (map, x, y, z, at);
+  for (int axis = 0; axis < 3; axis++)
+    at[axis] = map->base[axis] + map->step[0][axis] * x + map->step[1][axis] * y
+               + map->step[2][axis] * z;
   for (int k = 0; k < LANES; k++)
     {
       if (weight[k] == 0)
         continue;
-      TarnTissue here = job->phantom != NULL
-                            ? tarn_phantom_tissue (job->phantom, depth[k])
-                            : tarn_body_tissue_in_cell (
-                                job->body, cell, tarn_vec3 (at[0][k], at[1][k], at[2][k]));
+      TarnTissue here
+          = job->phantom != NULL
+                ? tarn_phantom_tissue (job->phantom, depth[k])
+                : tarn_body_tissue_in_cell (job->body, octant->cell,
+                                            tarn_vec3 (at[0][k], at[1][k], at[2][k]));
       tissue[k] = (int32_t)here;
       amplitude[k] = job->amplitude[here];
       met |= 1u << here;
     }
-  return weight * textured (amplitude, tissue, met, at);
+  return weight * textured (octant, amplitude, tissue, met, x, y, z);
 }
 
 /* Likewise, in a cell whose borders may be taken as flat. */
 TARN_INLINE Lanes
-weigh_facets (const TarnScatterJob *job, const BlockMap *map, const Octant *octant, Lanes x,
-              Lanes y, Lanes z, Lanes weight)
+weigh_facets (const TarnScatterJob *job, const Octant *octant, Lanes x, Lanes y, Lanes z,
+              Lanes weight)
 {
   const TarnCell *cell = octant->cell;
   const TarnFacet *facet = job->facet + cell->first_facet;
-  Lanes at[3];
-  material_places (map, x, y, z, at);
-  Lanes qx = at[0] - octant->middle_mm[0], qy = at[1] - octant->middle_mm[1],
-        qz = at[2] - octant->middle_mm[2];
   Lanes amplitude = lanes_of (job->amplitude[cell->background]);
   LaneMask tissue = (LaneMask){ 0 } + cell->background;
   unsigned met = 1u << cell->background;
   for (int k = cell->facets - 1; k >= 0; k--)
     {
-      Lanes distance = facet[k].normal[0] * qx + facet[k].normal[1] * qy
-                       + facet[k].normal[2] * qz + facet[k].offset_mm;
-      LaneMask held = distance < 0;
+      LaneMask held = linear_lanes (&octant->facet[k], x, y, z) < 0;
       amplitude = lanes_select (held, lanes_of (job->amplitude[facet[k].tissue]), amplitude);
       tissue = (held & facet[k].tissue) | (~held & tissue);
       met |= 1u << facet[k].tissue;
     }
-  return weight * textured (amplitude, tissue, met, at);
+  return weight * textured (octant, amplitude, tissue, met, x, y, z);
 }
 
 TARN_INLINE void
@@ -263,6 +259,36 @@ splat (const TarnScatterJob *job, LaneMask row, LaneMask sample, Lanes re, Lanes
 #endif
 }
 
+/* Depth from the face and row from the middle, by the angle's half, which stays tame. */
+TARN_INLINE void
+place_near (const TarnScatterJob *job, const BlockMap *map, Lanes x, Lanes y, Lanes z,
+            Lanes *depth, Lanes *row)
+{
+  Lanes u = trilinear_lanes (map->term[0], x, y, z);
+  Lanes v = trilinear_lanes (map->term[1], x, y, z);
+  Lanes r = lanes_sqrt (u * u + v * v);
+  Lanes h = u / (r + v + 1e-3f);
+  Lanes h2 = h * h, h3 = h2 * h;
+  Lanes angle
+      = h * TARN_ATAN_1
+        + h3 * (TARN_ATAN_3 + h2 * (TARN_ATAN_5 + h2 * (TARN_ATAN_7 + h2 * TARN_ATAN_9)));
+  *depth = r - job->face_radius_mm;
+  *row = angle * job->inverse_pitch;
+}
+
+/* The same, to second order about the octant's middle: a root and a quotient less to wait for.
+ * At TARN_FAR_RADIUS_MM, 3.5 mm off, the third order is 0.013 mm. */
+TARN_INLINE void
+place_far (const TarnScatterJob *job, const Octant *octant, Lanes x, Lanes y, Lanes z,
+           Lanes *depth, Lanes *row)
+{
+  Lanes along = trilinear_lanes (octant->along, x, y, z);
+  Lanes aside = trilinear_lanes (octant->aside, x, y, z);
+  Lanes turn = aside * octant->inverse_radius;
+  *depth = octant->depth_mm + along + 0.5f * aside * turn;
+  *row = octant->row + (turn - along * turn * octant->inverse_radius) * job->inverse_pitch;
+}
+
 /* As many scatterers as there are lanes: where they lie, what they weigh, on to the grid. */
 TARN_INLINE void
 scatter_lanes (const TarnScatterJob *job, const BlockMap *map, const Octant *octant,
@@ -277,19 +303,16 @@ scatter_lanes (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
     return;
   Lanes weight = t * t * t * amplitude;
 
-  /* In the plane: distance from the centre, and the angle by its half, which stays tame. */
-  Lanes u = trilinear_lanes (map->term[0], x, y, z);
-  Lanes v = trilinear_lanes (map->term[1], x, y, z);
-  Lanes r = lanes_sqrt (u * u + v * v);
-  Lanes h = u / (r + v + 1e-3f);
-  Lanes h2 = h * h, h3 = h2 * h;
-  Lanes angle
-      = h * TARN_ATAN_1
-        + h3 * (TARN_ATAN_3 + h2 * (TARN_ATAN_5 + h2 * (TARN_ATAN_7 + h2 * TARN_ATAN_9)));
+  /* In the plane. */
+  Lanes true_depth, true_row;
+  if (octant->far)
+    place_far (job, octant, x, y, z, &true_depth, &true_row);
+  else
+    place_near (job, map, x, y, z, &true_depth, &true_row);
 
   Lanes shift = map->shift[0] + map->shift[1] * x + map->shift[2] * y + map->shift[3] * z;
-  Lanes depth = r - job->face_radius_mm + shift;
-  Lanes row = lanes_round (angle * job->inverse_pitch + job->middle_fraction);
+  Lanes depth = true_depth + shift;
+  Lanes row = lanes_round (true_row + job->middle_fraction);
   Lanes at = depth * job->inverse_sample_mm - 0.5f;
   Lanes first = lanes_round (at - 0.5f);
 
@@ -299,7 +322,7 @@ scatter_lanes (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   Lanes last = lanes_of ((float)job->samples - 1);
   Lanes row_inside = lanes_min (lanes_max (row, low), high);
   Lanes first_inside = lanes_min (lanes_max (first, lanes_of (0)), last);
-  LaneMask inside = (row == row_inside) & (first == first_inside) & (v > 0);
+  LaneMask inside = (row == row_inside) & (first == first_inside);
   weight = lanes_select (inside, weight, lanes_of (0));
   if (!lanes_any (inside))
     return;
@@ -307,15 +330,11 @@ scatter_lanes (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
   /* Tissue. */
   int tissue = octant->cell->tissue;
   if (tissue == TARN_CELL_MIXED && octant->cell->facets > 0)
-    weight = weigh_facets (job, map, octant, x, y, z, weight);
+    weight = weigh_facets (job, octant, x, y, z, weight);
   else if (tissue == TARN_CELL_MIXED)
-    weight = weigh_mixed (job, map, octant->cell, x, y, z, r - job->face_radius_mm, weight);
+    weight = weigh_mixed (job, map, octant, x, y, z, true_depth, weight);
   else if (tissue == TARN_TISSUE_FAT || tissue == TARN_TISSUE_MUSCLE)
-    {
-      Lanes p[3];
-      material_places (map, x, y, z, p);
-      weight *= texture (tissue, p);
-    }
+    weight *= texture (tissue, linear_lanes (&octant->bent_mm, x, y, z), octant->broken);
 
   /* The carrier's phase at its true place in the picture; cos (2πt) = sin (2π(¼ − |t|)). */
   Lanes cycles = depth * job->cycles_per_mm;
@@ -333,15 +352,73 @@ scatter_sheet (const TarnScatterJob *job, const BlockMap *map, const Octant *oct
     scatter_lanes (job, map, octant, sheet + k, amplitude);
 }
 
+/* A wave of period 1 between -1 and 1, straight up and down; @slope: out, of t. */
+TARN_INLINE float
+zigzag (float t, float *slope)
+{
+  float off = t - floorf (t) - 0.5f;
+  *slope = off < 0 ? -4.0f : 4.0f;
+  return 4 * fabsf (off) - 1;
+}
+
 /* No tissue is alike everywhere: a slow unevenness of about ±1.5 dB, fixed to the tissue. */
 TARN_INLINE float
 mottle (const float at[3])
 {
-  float a = at[0] * 0.027f + at[1] * 0.019f + at[2] * 0.008f;
-  float b = at[1] * 0.034f - at[2] * 0.024f + at[0] * 0.006f;
-  a = fabsf (a - floorf (a) - 0.5f);
-  b = fabsf (b - floorf (b) - 0.5f);
-  return 0.56f + 0.88f * (a + b);
+  float slope;
+  float a = zigzag (at[0] * 0.027f + at[1] * 0.019f + at[2] * 0.008f, &slope);
+  float b = zigzag (at[1] * 0.034f - at[2] * 0.024f + at[0] * 0.006f, &slope);
+  return 1 + 0.22f * (a + b);
+}
+
+/* A direction of material space in pattern coordinates: value 0 at @middle. */
+TARN_INLINE Linear
+linear_of (const BlockMap *map, const float direction[3], const float middle_mm[3])
+{
+  Linear linear = { { 0 } };
+  for (int axis = 0; axis < 3; axis++)
+    {
+      linear.term[0] += direction[axis] * (map->base[axis] - middle_mm[axis]);
+      for (int k = 0; k < 3; k++)
+        linear.term[1 + k] += direction[axis] * map->step[k][axis];
+    }
+  return linear;
+}
+
+/* The sheets of fat and muscle lie at even distances of y, bent by two slow waves; over an
+ * octant the waves are straight. */
+TARN_INLINE void
+lay_sheets (const BlockMap *map, const float at[3], Octant *octant)
+{
+  float a_slope, b_slope, c_slope;
+  float a = zigzag (at[0] * 0.031f + at[2] * 0.011f, &a_slope);
+  float b = zigzag (at[2] * 0.043f - at[0] * 0.017f, &b_slope);
+  const float direction[3] = { 1.3f * 0.031f * a_slope - 0.9f * 0.017f * b_slope, 1,
+                               1.3f * 0.011f * a_slope + 0.9f * 0.043f * b_slope };
+  octant->bent_mm = linear_of (map, direction, at);
+  octant->bent_mm.term[0] += at[1] + 1.3f * a + 0.9f * b;
+  /* They come and go along their length. */
+  octant->broken
+      = 0.5f + 0.5f * zigzag (at[0] * 0.021f + at[2] * 0.027f + at[1] * 0.09f, &c_slope);
+}
+
+/* What the octant's tissue needs, in pattern coordinates. */
+TARN_INLINE void
+prepare_tissue (const TarnScatterJob *job, const BlockMap *map, const float middle_mm[3],
+                Octant *octant)
+{
+  const TarnCell *cell = octant->cell;
+  if (cell->tissue == TARN_TISSUE_FAT || cell->tissue == TARN_TISSUE_MUSCLE
+      || cell->tissue == TARN_CELL_MIXED)
+    lay_sheets (map, middle_mm, octant);
+  if (cell->tissue != TARN_CELL_MIXED)
+    return;
+  const TarnFacet *facet = job->facet + cell->first_facet;
+  for (int k = 0; k < cell->facets; k++)
+    {
+      octant->facet[k] = linear_of (map, facet[k].normal, middle_mm);
+      octant->facet[k].term[0] += facet[k].offset_mm;
+    }
 }
 
 /* Whether all the lines near an octant have ended before it. */
@@ -353,6 +430,24 @@ is_dark (const TarnScatterJob *job, float u, float v, float r, float depth)
   int row = job->middle_row + (int)(tarn_angle_rad (u, v) * job->inverse_pitch);
   row = row < 0 ? 0 : row >= job->rows ? job->rows - 1 : row;
   return depth > job->dark_from_mm[row];
+}
+
+/* Turns the block's rows for u and v towards the octant's middle, which lies at (u, v). */
+TARN_INLINE void
+face_octant (const TarnScatterJob *job, const BlockMap *map, float u, float v, float r,
+             Octant *octant)
+{
+  float sine = u / r, cosine = v / r;
+  for (int k = 0; k < 8; k++)
+    {
+      octant->along[k] = sine * map->term[0][k] + cosine * map->term[1][k];
+      octant->aside[k] = cosine * map->term[0][k] - sine * map->term[1][k];
+    }
+  octant->along[0] -= sine * u + cosine * v;
+  octant->aside[0] -= cosine * u - sine * v;
+  octant->depth_mm = r - job->face_radius_mm;
+  octant->row = tarn_angle_rad (u, v) * job->inverse_pitch;
+  octant->inverse_radius = 1 / r;
 }
 
 /* Whether the octant can show, and with what weight. */
@@ -385,13 +480,20 @@ look_at_octant (const TarnScatterJob *job, const BlockMap *map, const TarnBlock 
       = 0.25f * (fabsf (map->term[2][1]) + fabsf (map->term[2][2]) + fabsf (map->term[2][3]));
   if (fabsf (w) > row->reach_mm + half + 0.1f || is_dark (job, u, v, r, depth))
     return 0;
+  float middle_mm[3];
   for (int axis = 0; axis < 3; axis++)
-    octant->middle_mm[axis] = block->origin_mm[axis]
-                              + (float)TARN_CELL_MM * (0.5f + (float)(swap[index] >> axis & 1));
+    middle_mm[axis] = block->origin_mm[axis]
+                      + (float)TARN_CELL_MM * (0.5f + (float)(swap[index] >> axis & 1));
+  octant->far = r > TARN_FAR_RADIUS_MM && v > 0;
+  if (octant->far)
+    face_octant (job, map, u, v, r, octant);
   octant->strata = row->strata;
   octant->amplitude = row->amplitude * of_tissue;
   if (job->phantom == NULL)
-    octant->amplitude *= mottle (octant->middle_mm);
+    {
+      octant->amplitude *= mottle (middle_mm);
+      prepare_tissue (job, map, middle_mm, octant);
+    }
   octant->fade = row->fade;
   octant->inverse_reach2 = 1 / (row->reach_mm * row->reach_mm);
   return 1;

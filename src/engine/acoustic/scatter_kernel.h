@@ -22,6 +22,8 @@
 #define TARN_SHEET_FLOATS   (3 * TARN_SHEET)
 #define TARN_PATTERN_FLOATS (8 * TARN_STRATA_MAX * TARN_SHEET_FLOATS)
 
+/* From this distance on, an octant is placed to second order. */
+#define TARN_FAR_RADIUS_MM 40.0f
 /* From this distance on, an octant spans no more than TARN_DARK_MM to either side. */
 #define TARN_DARK_MIN_RADIUS_MM 45.0f
 #define TARN_DARK_MM            4.0f /* slack: half an octant's diagonal, and the ruler's error */

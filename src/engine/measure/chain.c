@@ -11,7 +11,8 @@
 #define FAR_COSINE     0.4 /* points so squarely behind the seed are its far wall */
 #define FAR_WALL_LEAST 0.6 /* less of it seen makes a start doubtful */
 #define DOUBTFUL_WORTH 0.01
-#define BRIDGED_WORTH  0.5 /* a bridged point of border against a seen one */
+#define SLIVER_MM2     300.0 /* a smaller section is no sure start */
+#define BRIDGED_WORTH  0.5   /* a bridged point of border against a seen one */
 
 int
 tarn_chain_starts (int planes, int tier, int *index)
@@ -56,6 +57,13 @@ tarn_chain_merit (const TarnOutline *outline)
     return 0;
   double worth = outline->moment_mm3 * (outline->seen + BRIDGED_WORTH * outline->bridged);
   return far_wall_seen (outline) >= FAR_WALL_LEAST ? worth : worth * DOUBTFUL_WORTH;
+}
+
+bool
+tarn_chain_sure (const TarnOutline *outline)
+{
+  return outline->found && outline->area_mm2 >= SLIVER_MM2
+         && far_wall_seen (outline) >= FAR_WALL_LEAST;
 }
 
 bool

@@ -5,8 +5,9 @@
  *
  * Floor: engine.  Pure.  These rules are kept in one place so that a sweep and its variants
  * in the error ledger follow the same ones to the bit:
- * 1. A few planes near the fan's middle are outlined without a neighbour; the one of most
- *    merit is the start.  When none of them shows anything, so are all even ones further out.
+ * 1. Five planes spread over the middle half of the fan are outlined without a neighbour; the
+ *    one of most merit is the start.  When that one is not sure, every second plane of the
+ *    fan is tried too, and the best of all is the start.
  * 2. From the start outwards, both ways, each plane is outlined with the last found outline
  *    as its neighbour.
  * 3. An outline that does not lie over its neighbour is another thing, and counts as none.
@@ -21,12 +22,15 @@
 #define TARN_CHAIN_TIERS      2
 #define TARN_CHAIN_STARTS_MAX 128
 
-/* The planes that may be the start, rule 1.  @tier: 0, then 1.  Returns how many; @index: out,
- * room for @planes. */
+/* The planes that may be the start, rule 1, each in one tier only.  @tier: 0, then 1.  Returns
+ * how many; @index: out, room for @planes. */
 int tarn_chain_starts (int planes, int tier, int *index);
 
 /* How good a start is; 0 when nothing was found. */
 double tarn_chain_merit (const TarnOutline *outline);
+
+/* Whether a start needs no second opinion: its far wall is seen, and it is no sliver. */
+bool tarn_chain_sure (const TarnOutline *outline);
 
 /* One way out from the start. */
 typedef struct

@@ -235,60 +235,107 @@ start_turn (void *context, int turn, int worker)
 {
   Fan *fan = context;
   bool still = turn % 2;
+  int index = fan->candidate[turn / 2];
   uint64_t wanted = class_of (fan, still) & fan->seeking;
+  for (int v = 0; v < fan->variants; v++)
+    if (!covers (fan, v, index))
+      wanted &= ~bit (v);
   if (wanted != 0)
-    shoot (fan, fan->candidate[turn / 2], still, wanted, NULL, worker);
+    shoot (fan, index, still, wanted, NULL, worker);
 }
 
-/* Copies a start out of its slot; variants with the same one share the copy. */
+/* Copies the starts out of their slots, which the chains write over; variants with the same
+ * one share the copy, and so have the same neighbour. */
 static void
-keep_start (Fan *fan, int variant, int index)
+copy_starts (Fan *fan)
 {
-  const TarnOutline *its = fan->result[place (fan, variant, index)];
-  fan->start_index[variant] = index;
-  for (int v = 0; v < variant; v++)
-    if (fan->start[v] != NULL && fan->start_index[v] == index
-        && fan->result[place (fan, v, index)] == its)
-      {
-        fan->start[variant] = fan->start[v];
-        return;
-      }
-  fan->first[variant] = *its;
-  fan->start[variant] = &fan->first[variant];
+  const TarnOutline *slot[TARN_FAN_VARIANTS_MAX];
+  memcpy (slot, fan->start, sizeof slot);
+  for (int v = 0; v < fan->variants; v++)
+    {
+      if (slot[v] == NULL)
+        continue;
+      int twin = 0;
+      while (slot[twin] != slot[v])
+        twin++;
+      if (twin == v)
+        fan->first[v] = *slot[v];
+      fan->start[v] = &fan->first[twin];
+    }
 }
 
+/* Every second plane beyond the fan, where only wide variants look. */
+static int
+starts_beyond (const Fan *fan, int *index)
+{
+  int count = 0;
+  for (int k = 2; - k >= fan->lowest; k += 2)
+    {
+      index[count++] = -k;
+      index[count++] = fan->sweep->planes - 1 + k;
+    }
+  return count;
+}
+
+/* Takes the best candidate of a variant for its start if it is better than what it has. */
+static void
+choose_among (Fan *fan, int variant, int candidates, double *merit)
+{
+  for (int k = 0; k < candidates; k++)
+    {
+      int index = fan->candidate[k];
+      if (!covers (fan, variant, index))
+        continue;
+      const TarnOutline *its = fan->result[place (fan, variant, index)];
+      if (tarn_chain_merit (its) <= *merit)
+        continue;
+      *merit = tarn_chain_merit (its);
+      fan->start[variant] = its;
+      fan->start_index[variant] = index;
+    }
+}
+
+/* Whether all narrow variants have a start that they are sure of. */
+static bool
+narrow_sure (const Fan *fan)
+{
+  for (int v = 0; v < fan->variants; v++)
+    if (!fan->variant[v].wide && (fan->start[v] == NULL || !tarn_chain_sure (fan->start[v])))
+      return false;
+  return true;
+}
+
+/* One round of candidates for all variants that still seek. */
+static void
+try_candidates (Fan *fan, int candidates, double merit[TARN_FAN_VARIANTS_MAX])
+{
+  tarn_parallel_for (fan->setup->parallel, 2 * candidates, start_turn, fan);
+  for (int v = 0; v < fan->variants && tarn_crew_status (&fan->crew) == TARN_OK; v++)
+    if (fan->seeking & bit (v))
+      {
+        choose_among (fan, v, candidates, &merit[v]);
+        if (fan->start[v] != NULL && tarn_chain_sure (fan->start[v]))
+          fan->seeking &= ~bit (v);
+      }
+}
+
+/* Rule 1 of chain.h for every variant.  Where that leaves a narrow one in doubt, the wide ones
+ * also look beyond the fan. */
 static void
 choose_starts (Fan *fan)
 {
+  double merit[TARN_FAN_VARIANTS_MAX] = { 0 };
   fan->seeking = class_of (fan, false) | class_of (fan, true);
   for (int tier = 0; tier < TARN_CHAIN_TIERS && fan->seeking != 0; tier++)
+    try_candidates (fan, tarn_chain_starts (fan->sweep->planes, tier, fan->candidate), merit);
+  if (!narrow_sure (fan))
     {
-      int candidates = tarn_chain_starts (fan->sweep->planes, tier, fan->candidate);
-      tarn_parallel_for (fan->setup->parallel, 2 * candidates, start_turn, fan);
-      if (tarn_crew_status (&fan->crew) != TARN_OK)
-        return;
-      uint64_t sought = fan->seeking;
+      fan->seeking = 0;
       for (int v = 0; v < fan->variants; v++)
-        {
-          double merit = 0;
-          int best = -1;
-          for (int k = 0; k < candidates && (sought & bit (v)); k++)
-            {
-              size_t at = place (fan, v, fan->candidate[k]);
-              double its = tarn_chain_merit (fan->result[at]);
-              if (its > merit)
-                {
-                  merit = its;
-                  best = fan->candidate[k];
-                }
-            }
-          if (best >= 0)
-            {
-              keep_start (fan, v, best);
-              fan->seeking &= ~bit (v);
-            }
-        }
+        fan->seeking |= fan->variant[v].wide ? bit (v) : 0;
+      try_candidates (fan, starts_beyond (fan, fan->candidate), merit);
     }
+  copy_starts (fan);
 }
 
 /* The variants of a class whose chains want plane @index on their way. */

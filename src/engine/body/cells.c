@@ -19,7 +19,6 @@
 /* The part of the torso that planes reach. */
 #define FEET_MM     (-88.0)
 #define HEAD_MM     300.0
-#define BACK_MM     132.0
 #define BACK_MAX_MM 220.0
 
 typedef struct
@@ -118,7 +117,9 @@ tarn_cells_build (TarnBody *body)
   double half_width = 2 * TARN_CELL_MM * ceil (skin->half_width_mm / (2 * TARN_CELL_MM));
   double front = skin->middle_y_mm - skin->half_front_mm - body->torso.pannus_mm;
   front = TARN_CELL_MM * floor (front / TARN_CELL_MM);
-  double back = fmin (fmax (BACK_MM, body->lumen.box.high.y + 24), BACK_MAX_MM);
+  /* A plane reaches 180 mm: to the skin of most backs. */
+  double back = fmin (
+      fmax (skin->middle_y_mm + skin->half_back_mm, body->lumen.box.high.y + 24), BACK_MAX_MM);
 
   TarnCells *cells = &body->cells;
   cells->corner_mm = tarn_vec3 (-half_width, front, FEET_MM);

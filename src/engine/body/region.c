@@ -94,12 +94,12 @@ tarn_region_list (TarnBody *body)
   body->wall_bit = 1u << body->regions;
   add (body, TARN_REGION_WALL, 0, TARN_TISSUE_WALL);
   add_solids (body, TARN_REGION_SOLID, is_haematoma);
+  body->back_mm = body->back_bones.low.y + BACK_BEHIND_SPINE_MM;
+  add (body, TARN_REGION_BACK, 0, TARN_TISSUE_MUSCLE);
   add (body, TARN_REGION_LAYER, TARN_LAYER_FAT_INNER, TARN_TISSUE_FAT);
   add (body, TARN_REGION_LAYER, TARN_LAYER_MUSCLE_INNER, TARN_TISSUE_MUSCLE);
   add_solids (body, TARN_REGION_SOLID, is_of_the_belly);
   add (body, TARN_REGION_LAYER, TARN_LAYER_GAP_INNER, TARN_TISSUE_FAT);
-  body->back_mm = body->back_bones.low.y + BACK_BEHIND_SPINE_MM;
-  add (body, TARN_REGION_BACK, 0, TARN_TISSUE_MUSCLE);
 }
 
 /* The back's muscle begins where this rises above 0: a shallow trough along the body. */

@@ -5,9 +5,10 @@
  * Floor: engine.  Internal to body/.
  *
  * Order: air, scars (which lie in skin and fat only), skin, bones, what lies in the lumen,
- * lumen, diverticula, wall, haematomas, fat, muscle, all other structures, the gap's fat, the
- * muscle of the back; soft tissue where nothing else is.  So structures of the belly end at the
- * muscle, bone is never displaced, and a haematoma may lie anywhere. */
+ * lumen, diverticula, wall, haematomas, the back's muscle (which goes to the skin), fat,
+ * muscle, all other structures, the gap's fat; soft tissue where nothing else is.  So
+ * structures of the belly end at the muscles, bone is never displaced, and a haematoma may lie
+ * anywhere. */
 #pragma once
 
 #include "base/mesh.h"

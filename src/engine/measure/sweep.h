@@ -18,7 +18,7 @@
 typedef enum
 {
   TARN_READING_MEASURE,
-  TARN_READING_LOWER_BOUND, /* the bladder runs on where the planes end */
+  TARN_READING_LOWER_BOUND, /* the bladder runs on beyond the sector, depth or planes */
   TARN_READING_NOT_SEEN,    /* no outline: not the same as zero */
   TARN_READING_KINDS
 } TarnReadingKind;

@@ -69,14 +69,31 @@ tarn_ledger_split (const double error_ml[TARN_LEDGER_SETS], unsigned acting)
   return ledger;
 }
 
+/* The ledger tries every set of causes, and the fan has room for so many variants. */
+_Static_assert(TARN_LEDGER_SETS <= TARN_FAN_VARIANTS_MAX, "too many causes for the fan");
+
+/* Causes that the simulator can leave out of a picture. */
+static const struct
+{
+  TarnCause cause;
+  unsigned without;
+} in_picture[] = {
+  { TARN_CAUSE_BONE, TARN_WITHOUT_BONE },
+  { TARN_CAUSE_GAS, TARN_WITHOUT_GAS },
+  { TARN_CAUSE_CONTACT, TARN_WITHOUT_DRY },
+  { TARN_CAUSE_OTHER_FLUID, TARN_WITHOUT_OTHERS },
+};
+#define IN_PICTURE (sizeof in_picture / sizeof in_picture[0])
+
 /* The ledger's causes for the simulator's. */
 static unsigned
 causes_from_picture (unsigned without)
 {
-  return ((without & TARN_WITHOUT_BONE) ? 1u << TARN_CAUSE_BONE : 0)
-         | ((without & TARN_WITHOUT_GAS) ? 1u << TARN_CAUSE_GAS : 0)
-         | ((without & TARN_WITHOUT_DRY) ? 1u << TARN_CAUSE_CONTACT : 0)
-         | ((without & TARN_WITHOUT_OTHERS) ? 1u << TARN_CAUSE_OTHER_FLUID : 0);
+  unsigned causes = 0;
+  for (size_t k = 0; k < IN_PICTURE; k++)
+    if (without & in_picture[k].without)
+      causes |= 1u << in_picture[k].cause;
+  return causes;
 }
 
 static TarnFanVariant
@@ -84,10 +101,9 @@ variant_without (unsigned set)
 {
   TarnFanVariant variant
       = { .wide = (set >> TARN_CAUSE_EDGE) & 1, .still = (set >> TARN_CAUSE_MOTION) & 1 };
-  variant.without |= (set >> TARN_CAUSE_BONE) & 1 ? TARN_WITHOUT_BONE : 0;
-  variant.without |= (set >> TARN_CAUSE_GAS) & 1 ? TARN_WITHOUT_GAS : 0;
-  variant.without |= (set >> TARN_CAUSE_CONTACT) & 1 ? TARN_WITHOUT_DRY : 0;
-  variant.without |= (set >> TARN_CAUSE_OTHER_FLUID) & 1 ? TARN_WITHOUT_OTHERS : 0;
+  for (size_t k = 0; k < IN_PICTURE; k++)
+    if ((set >> in_picture[k].cause) & 1)
+      variant.without |= in_picture[k].without;
   return variant;
 }
 

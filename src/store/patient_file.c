@@ -10,6 +10,7 @@
  * Problems of one step are all gathered; a later step that leans on it is then left out. */
 #include "store/patient_file.h"
 
+#include "store/patient_keys.h"
 #include "store/patient_lines.h"
 #include "store/patient_problems.h"
 #include "store/patient_values.h"
@@ -37,8 +38,9 @@ check_encoding (Reader *reader, const char *data, gsize length)
   TarnFilePlace place = { .line = 1 };
   if (length > TARN_FILE_BYTES_MAX)
     {
-      tarn_file_problems_add (&reader->problems, &place, "file too big (range 0 … %d bytes)",
-                              TARN_FILE_BYTES_MAX);
+      tarn_file_problems_add (&reader->problems, &place,
+                              "larger than %d kB; a patient's file is not so long",
+                              TARN_FILE_BYTES_MAX / 1024);
       return FALSE;
     }
   const char *bad = NULL;
@@ -98,8 +100,7 @@ check_format (Reader *reader)
     return TRUE;
   TarnFilePlace place = { entry->line, entry->group, entry->key, value };
   tarn_file_problems_add (&reader->problems, &place,
-                          "a format that this program does not read (range %d … %d)",
-                          FORMAT_READ, FORMAT_READ);
+                          "a format that this program does not read (must be %d)", FORMAT_READ);
   return FALSE;
 }
 
@@ -191,6 +192,19 @@ read_plain (Reader *reader, const TarnField *field, const TarnLine *entry, char 
     tarn_field_state (field, patient, structure, true);
 }
 
+/* Says that there is no such key, and which one may have been meant. */
+static void
+refuse_key (Reader *reader, const TarnLine *entry, TarnFieldGroup group)
+{
+  TarnFilePlace place = { entry->line, entry->group, entry->name, NULL };
+  const TarnField *meant = tarn_key_nearest (group, entry->key);
+  if (meant != NULL)
+    tarn_file_problems_add (&reader->problems, &place,
+                            "no such key in this group; did you mean %s?", meant->key);
+  else
+    tarn_file_problems_add (&reader->problems, &place, "no such key in this group");
+}
+
 static void
 read_value (Reader *reader, const TarnLine *entry)
 {
@@ -205,7 +219,7 @@ read_value (Reader *reader, const TarnLine *entry)
   const TarnField *field = tarn_field_find (group, entry->key);
   if (field == NULL)
     {
-      tarn_file_problems_add (&reader->problems, &place, "no such key in this group");
+      refuse_key (reader, entry, group);
       return;
     }
 
@@ -341,9 +355,9 @@ tarn_patient_file_parse (const char *data, gsize length, const char *name, GErro
   gboolean sound = reader.problems.count == 0;
   if (!sound)
     {
-      tarn_file_problems_finish (&reader.problems);
+      g_autofree char *said = tarn_file_problems_text (&reader.problems);
       g_set_error_literal (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_INVALID,
-                           reader.problems.lines->str);
+                           said);
     }
   tarn_file_problems_clear (&reader.problems);
   g_key_file_unref (reader.keys);
@@ -366,6 +380,20 @@ tarn_patient_file_free (TarnPatientFile *file)
   g_free (file->lines);
   g_free (file->name);
   g_free (file);
+}
+
+/* Anything else may never end, or block before it begins. */
+static gboolean
+check_regular (const char *path, GError **error)
+{
+  if (!g_file_test (path, G_FILE_TEST_EXISTS) || g_file_test (path, G_FILE_TEST_IS_REGULAR))
+    return TRUE;
+  g_autofree char *name = g_filename_display_name (path);
+  g_set_error (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_READ,
+               "%s: cannot be read: %s", name,
+               g_file_test (path, G_FILE_TEST_IS_DIR) ? g_strerror (EISDIR)
+                                                      : "not a regular file");
+  return FALSE;
 }
 
 /* Reads one byte more than a file may have, so that a huge one is noticed and not swallowed. */
@@ -394,6 +422,8 @@ TarnPatientFile *
 tarn_patient_file_load (const char *path, GError **error)
 {
   gsize length = 0;
+  if (!check_regular (path, error))
+    return NULL;
   g_autofree char *data = read_bytes (path, &length, error);
   return data != NULL ? tarn_patient_file_parse (data, length, path, error) : NULL;
 }

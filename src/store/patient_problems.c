@@ -1,19 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "store/patient_problems.h"
 
-#define LISTED_MAX      20
 #define SHOWN_BYTES_MAX 60
 
 void
 tarn_file_problems_init (TarnFileProblems *problems, const char *file)
 {
-  *problems = (TarnFileProblems){ .file = file, .lines = g_string_new (NULL) };
+  *problems = (TarnFileProblems){ .file = file };
 }
 
 void
 tarn_file_problems_clear (TarnFileProblems *problems)
 {
-  g_string_free (problems->lines, TRUE);
+  for (unsigned k = 0; k < MIN (problems->count, TARN_FILE_PROBLEMS_LISTED); k++)
+    g_free (problems->listed[k].text);
   *problems = (TarnFileProblems){ 0 };
 }
 
@@ -48,7 +48,7 @@ append_place (GString *out, const TarnFilePlace *place)
       g_string_append_c (out, ' ');
       append_shown (out, place->key);
     }
-  if (place->value != NULL)
+  if (place->value != NULL && place->value[0] != '\0')
     {
       g_string_append (out, " = ");
       append_shown (out, place->value);
@@ -58,15 +58,32 @@ append_place (GString *out, const TarnFilePlace *place)
   g_string_append_c (out, ' ');
 }
 
+/* Keeps the list in the order of lines, and of what was added for one line; what comes after a
+ * full list is counted only. */
+static void
+insert (TarnFileProblems *problems, unsigned line, char *text)
+{
+  unsigned used = MIN (problems->count, TARN_FILE_PROBLEMS_LISTED);
+  problems->count++;
+  if (used == TARN_FILE_PROBLEMS_LISTED)
+    {
+      TarnFileProblem *last = &problems->listed[used - 1];
+      g_free (last->line <= line ? text : last->text);
+      if (last->line <= line)
+        return;
+      used--;
+    }
+  unsigned at = used;
+  for (; at > 0 && problems->listed[at - 1].line > line; at--)
+    problems->listed[at] = problems->listed[at - 1];
+  problems->listed[at] = (TarnFileProblem){ line, text };
+}
+
 void
 tarn_file_problems_add (TarnFileProblems *problems, const TarnFilePlace *place,
                         const char *format, ...)
 {
-  if (++problems->count > LISTED_MAX)
-    return;
-  GString *out = problems->lines;
-  if (out->len > 0)
-    g_string_append_c (out, '\n');
+  GString *out = g_string_new (NULL);
   g_string_append_printf (out, "%s:", problems->file);
   append_place (out, place);
 
@@ -74,12 +91,17 @@ tarn_file_problems_add (TarnFileProblems *problems, const TarnFilePlace *place,
   va_start (arguments, format);
   g_string_append_vprintf (out, format, arguments);
   va_end (arguments);
+  insert (problems, place->line, g_string_free (out, FALSE));
 }
 
-void
-tarn_file_problems_finish (TarnFileProblems *problems)
+char *
+tarn_file_problems_text (const TarnFileProblems *problems)
 {
-  if (problems->count > LISTED_MAX)
-    g_string_append_printf (problems->lines, "\n%s: and %u more", problems->file,
-                            problems->count - LISTED_MAX);
+  GString *out = g_string_new (NULL);
+  unsigned listed = MIN (problems->count, TARN_FILE_PROBLEMS_LISTED);
+  for (unsigned k = 0; k < listed; k++)
+    g_string_append_printf (out, "%s%s", k > 0 ? "\n" : "", problems->listed[k].text);
+  if (problems->count > listed)
+    g_string_append_printf (out, "\n%s: and %u more", problems->file, problems->count - listed);
+  return g_string_free (out, FALSE);
 }

@@ -9,11 +9,19 @@
 
 #include <glib.h>
 
+#define TARN_FILE_PROBLEMS_LISTED 20
+
 typedef struct
 {
-  const char *file; /* as shown to people; the caller's */
-  GString *lines;   /* joined by newlines, no last one */
-  unsigned count;   /* more than are listed when there are many */
+  unsigned line;
+  char *text; /* the whole line that is said */
+} TarnFileProblem;
+
+typedef struct
+{
+  const char *file;                                  /* as shown to people; the caller's */
+  TarnFileProblem listed[TARN_FILE_PROBLEMS_LISTED]; /* in the order of the file's lines */
+  unsigned count;                                    /* all, those not listed too */
 } TarnFileProblems;
 
 /* Where a problem is.  NULL or 0 for what does not apply. */
@@ -27,5 +35,6 @@ void tarn_file_problems_init (TarnFileProblems *problems, const char *file);
 void tarn_file_problems_clear (TarnFileProblems *problems);
 void tarn_file_problems_add (TarnFileProblems *problems, const TarnFilePlace *place,
                              const char *format, ...) G_GNUC_PRINTF (3, 4);
-/* Says how many problems there were beyond those listed. */
-void tarn_file_problems_finish (TarnFileProblems *problems);
+/* The problems of the first lines, joined by newlines, and how many more there are.  g_free ()
+ * it. */
+char *tarn_file_problems_text (const TarnFileProblems *problems);

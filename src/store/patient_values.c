@@ -120,6 +120,8 @@ tarn_field_range (const TarnField *field)
   g_autofree char *low = tarn_number_format (field->low);
   g_autofree char *high = tarn_number_format (field->high);
   const char *unit = tarn_field_components (field) > 0 ? field->unit : "bytes";
+  if (field->low == field->high)
+    return g_strdup_printf ("must be %s%s%s", low, unit[0] != '\0' ? " " : "", unit);
   return g_strdup_printf ("range %s … %s%s%s", low, high, unit[0] != '\0' ? " " : "", unit);
 }
 
@@ -238,6 +240,9 @@ parse_name (const TarnField *field, const char *text, void *owner, GString *wron
 gboolean
 tarn_value_parse (const TarnField *field, const char *text, void *owner, GString *wrong)
 {
+  /* A set may be empty: that is none of the words. */
+  if (text[0] == '\0' && field->kind != TARN_FIELD_SET)
+    return complain (field, wrong, "is empty");
   switch (field->kind)
     {
     case TARN_FIELD_CHOICE:
@@ -259,6 +264,8 @@ gboolean
 tarn_value_check_text (const TarnField *field, const char *text, GString *wrong)
 {
   size_t length = strlen (text);
+  if (length == 0 && field->low > 0)
+    return complain (field, wrong, "is empty");
   if (length < field->low || length > field->high)
     return complain (field, wrong, length > field->high ? "too long" : "too short");
   for (const char *at = text; *at != '\0'; at = g_utf8_next_char (at))

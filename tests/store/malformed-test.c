@@ -19,7 +19,7 @@ static const struct
   const char *path, *text, *said;
 } malformed[] = {
   { "empty", "",
-    "F:1: [Anatomy] format: missing and required (range 1 … 1)\n"
+    "F:1: [Anatomy] format: missing and required (must be 1)\n"
     "F:1: [Anatomy] id: missing and required (range 1 … 63 bytes)\n"
     "F:1: [Anatomy] title: missing and required (range 1 … 120 bytes)\n"
     "F:1: [Anatomy] seed: missing and required (range 0 … 9007199254740991)\n"
@@ -32,9 +32,17 @@ static const struct
   { "required-in-structure", SOUND "[Structure 1]\nkind=cyst\ncentre-mm=0;60;200\n",
     "F:12: [Structure 1] radii-mm: missing and required (range 0.5 … 250 mm)" },
   { "other-format", "[Anatomy]\nformat=2\nfuture=yes\n[Ribs]\n",
-    "F:2: [Anatomy] format = 2: a format that this program does not read (range 1 … 1)" },
+    "F:2: [Anatomy] format = 2: a format that this program does not read (must be 1)" },
   { "unknown-group", SOUND "[Bladders]\nx=1\n", "F:12: [Bladders]: no such group" },
-  { "unknown-key", SOUND "volume=1\n", "F:12: [Bladder] volume: no such key in this group" },
+  { "unknown-key", SOUND "volume=1\n",
+    "F:12: [Bladder] volume: no such key in this group; did you mean volume-ml?" },
+  { "mistyped-key", SOUND "volune-lm=1\nwal-mm=2\nzzzz=3\n",
+    "F:12: [Bladder] volune-lm: no such key in this group\n"
+    "F:13: [Bladder] wal-mm: no such key in this group; did you mean wall-mm?\n"
+    "F:14: [Bladder] zzzz: no such key in this group" },
+  { "sorted-by-line", ANATOMY "[Habitus]\nsex=male\nage-years=40\n" BLADDER "wall-mm=x\n",
+    "F:6: [Habitus] fat-mm: missing and required (range 2 … 120 mm)\n"
+    "F:11: [Bladder] wall-mm = x: not a number (range 0.5 … 15 mm)" },
   { "key-of-another-group", SOUND "fat-mm=9\n",
     "F:12: [Bladder] fat-mm: no such key in this group" },
   { "repeated-key", SOUND "volume-ml=200\n",
@@ -69,8 +77,7 @@ static const struct
     "F:12: [Bladder] wall-mm = 1,5: not a number (range 0.5 … 15 mm)" },
   { "unit-in-value", SOUND "wall-mm=2 mm\n",
     "F:12: [Bladder] wall-mm = 2 mm: not a number (range 0.5 … 15 mm)" },
-  { "no-value", SOUND "wall-mm=\n",
-    "F:12: [Bladder] wall-mm = : not a number (range 0.5 … 15 mm)" },
+  { "no-value", SOUND "wall-mm=\n", "F:12: [Bladder] wall-mm: is empty (range 0.5 … 15 mm)" },
   { "comment-in-value", SOUND "wall-mm=2 # thin\n",
     "F:12: [Bladder] wall-mm = 2 # thin: not a number (range 0.5 … 15 mm)" },
   { "not-whole", SOUND "[Probe]\nlines=100.5\n",
@@ -111,7 +118,7 @@ static const struct
   { "bad-id", "[Anatomy]\nformat=1\nid=../x\ntitle=A\nseed=1\n" HABITUS BLADDER,
     "F:3: [Anatomy] id = ../x: only small letters a … z, digits and hyphens" },
   { "empty-title", "[Anatomy]\nformat=1\nid=a\ntitle=\nseed=1\n" HABITUS BLADDER,
-    "F:4: [Anatomy] title = : too short (range 1 … 120 bytes)" },
+    "F:4: [Anatomy] title: is empty (range 1 … 120 bytes)" },
   { "unknown-escape", SOUND "[Text]\nbriefing=a\\qb\n",
     "F:13: [Text] briefing: a backslash must be followed by s, n, t, r or another backslash" },
   { "escape-at-end", SOUND "[Text]\nbriefing=a\\q\\\n",
@@ -266,7 +273,7 @@ test_huge_file (void)
   while (text->len <= 256 * 1024)
     g_string_append (text, "# nothing to see\n");
   g_autofree char *said = refusal (text->str, text->len);
-  g_assert_cmpstr (said, ==, "F:1: file too big (range 0 … 262144 bytes)");
+  g_assert_cmpstr (said, ==, "F:1: larger than 256 kB; a patient's file is not so long");
 }
 
 static void

@@ -15,8 +15,8 @@ blame (const TarnBody *body, int index, TarnProblem *problem, const char *what)
 {
   char key[64];
   snprintf (key, sizeof key, "[Structure %d] centre-mm", index + 1);
-  return tarn_problem_set (problem, TARN_IMPOSSIBLE, key, "[Structure %d], the %s, %s",
-                           index + 1, tarn_structure_kind_name (body->solid[index].kind), what);
+  return tarn_problem_set (problem, TARN_IMPOSSIBLE, key, "the %s %s",
+                           tarn_structure_kind_name (body->solid[index].kind), what);
 }
 
 /* How far any point of the structure's surface lies beyond the lumen's. */

@@ -263,7 +263,6 @@ test_impossible (void)
       g_assert_cmpint (tarn_body_new (&patient, 0, &body, &problem), ==, TARN_IMPOSSIBLE);
       g_assert_null (body);
       g_assert_cmpstr (problem.key, ==, "[Structure 2] centre-mm");
-      g_assert_nonnull (strstr (problem.text, "[Structure 2]"));
       g_assert_nonnull (strstr (problem.text, tarn_structure_kind_name (wrong[k].kind)));
       g_assert_cmpint (tarn_body_new (&patient, 0, &body, NULL), ==, TARN_IMPOSSIBLE);
     }

@@ -13,7 +13,7 @@
 
 #include <string.h>
 
-#define STEPS_PER_NODE 3
+#define STEPS_PER_NODE 4
 #define STEP_SAMPLES   (TARN_NODE_SAMPLES / STEPS_PER_NODE)
 #define STEPS_PAST_END 4 /* the bright cap of what ends a line reaches so far into it */
 #define HALVINGS       5

@@ -80,8 +80,8 @@ typedef struct
 /* A coarse polar table of the plane: where pressed points were at rest, and the ruler's error.
  * Columns stand every TARN_NODE_ROWS rows from the middle row, which has column `middle`,
  * whatever the picture's width; nodes every TARN_NODE_SAMPLES samples from the face. */
-#define TARN_NODE_ROWS    8
-#define TARN_NODE_SAMPLES 12
+#define TARN_NODE_ROWS    12
+#define TARN_NODE_SAMPLES 16
 /* Nodes go on beyond the depth limit, as blocks of scatterers do. */
 #define TARN_NODE_SPARE_MM 14.0
 #define TARN_NODES_MAX     (TARN_SAMPLES_MAX / TARN_NODE_SAMPLES + 64)

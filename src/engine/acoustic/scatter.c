@@ -24,19 +24,6 @@
 #define PHANTOM_CELLS 160
 #define OCTANT_MM3    (TARN_CELL_MM * TARN_CELL_MM * TARN_CELL_MM)
 
-struct TarnScatterTables
-{
-  float *pattern; /* TARN_PATTERNS x TARN_PATTERN_FLOATS */
-  int swap[TARN_TURNS][8];
-  TarnBlock *block;
-  int blocks, blocks_room;
-  float *x, *y, *z, *shift; /* corners of the blocks, each once */
-  int corners, corners_room;
-  int *corner_id; /* one more than the id, of each corner of the grid; 0: none yet */
-  int corner_ids;
-  int *used; /* grid corners that have an id, so as to wipe them */
-};
-
 /* Even for any first n: the additive recurrence of the generalised golden ratio (Roberts
  * 2018: x³ … the root of x⁴ = x + 1 gives the three steps), shifted at random, then jittered.
  */
@@ -252,11 +239,7 @@ add_block (const Cut *cut, const int at[3])
   block->origin_mm[0] = tables->x[block->corner[0]];
   block->origin_mm[1] = tables->y[block->corner[0]];
   block->origin_mm[2] = tables->z[block->corner[0]];
-  uint64_t place = 0;
-  for (int axis = 0; axis < 3; axis++)
-    place = place << 21
-            ^ (uint64_t)(int64_t)floorf (block->origin_mm[axis] / (float)TARN_BLOCK_MM);
-  block->hash = (uint32_t)tarn_hash64 (place);
+  block->hash = tarn_block_hash (block->origin_mm);
   return TARN_OK;
 }
 

@@ -277,7 +277,7 @@ place_near (const TarnScatterJob *job, const BlockMap *map, Lanes x, Lanes y, La
 }
 
 /* The same, to second order about the octant's middle: a root and a quotient less to wait for.
- * At TARN_FAR_RADIUS_MM, 3.5 mm off, the third order is 0.013 mm. */
+ * At TARN_FAR_RADIUS_MM, 3.5 mm off, the third order is 0.027 mm. */
 TARN_INLINE void
 place_far (const TarnScatterJob *job, const Octant *octant, Lanes x, Lanes y, Lanes z,
            Lanes *depth, Lanes *row)

@@ -11,6 +11,7 @@
  */
 #pragma once
 
+#include "base/random.h"
 #include "base/simd.h"
 #include "engine/acoustic/plane_work.h"
 
@@ -35,6 +36,30 @@ typedef struct
   float origin_mm[3]; /* material place of corner 0 */
   uint32_t hash;
 } TarnBlock;
+
+/* Which pattern and turn a block has: hash % TARN_TURNS, hash / TARN_TURNS % TARN_PATTERNS. */
+static inline uint32_t
+tarn_block_hash (const float origin_mm[3])
+{
+  uint64_t place = 0;
+  for (int axis = 0; axis < 3; axis++)
+    place = place << 21 ^ (uint64_t)(int64_t)floorf (origin_mm[axis] / (float)TARN_BLOCK_MM);
+  return (uint32_t)tarn_hash64 (place);
+}
+
+/* The patterns, and the blocks of one plane. */
+struct TarnScatterTables
+{
+  float *pattern; /* TARN_PATTERNS x TARN_PATTERN_FLOATS */
+  int swap[TARN_TURNS][8];
+  TarnBlock *block;
+  int blocks, blocks_room;
+  float *x, *y, *z, *shift; /* corners of the blocks, each once */
+  int corners, corners_room;
+  int *corner_id; /* one more than the id, of each corner of the grid; 0: none yet */
+  int corner_ids;
+  int *used; /* grid corners that have an id, so as to wipe them */
+};
 
 /* What the kernel reads.  Corners are in the plane's frame: u to the right, v along the axis,
  * w across the plane, all from the centre of curvature, mm; shift: apparent − true depth. */

@@ -14,7 +14,7 @@
 #include <string.h>
 
 #define REACH_RAD      1.4 /* columns go on to here */
-#define SPARE_COLUMNS  2   /* beyond the rows, filled to the full depth */
+#define SPARE_COLUMNS  3   /* beyond the rows, filled to the full depth */
 #define SHALLOW_MM     48.0
 #define SHIFT_PER_NODE 6 /* the ruler's error is summed in steps of a node's sixth */
 

@@ -7,13 +7,14 @@
 #include "base/units.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
+#include "cli/millilitres.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/request.h"
-#include "cli/scan_words.h"
 #include "cli/subject.h"
 
 #include <glib.h>
+#include <math.h>
 #include <stdlib.h>
 
 typedef struct
@@ -59,9 +60,11 @@ const TarnSyntax tarn_calipers_syntax = {
   .summary = "measure two planes with calipers",
   .about
   = "Freezes the widest transverse and the longest sagittal plane, and tells the volume by\n"
-    "three diameters, with the errors of calipers, formula and decision apart.",
+    "three diameters, with the errors of calipers, formula and decision apart.  Ideal "
+    "calipers\n"
+    "are set on the outlines by an unerring hand; given ones come as options.",
   .shared = tarn_request_option,
-  .shared_options = TARN_REQUEST_OPTIONS,
+  .shared_options = TARN_REQUEST_FROZEN_OPTIONS,
   .own = own_options,
   .own_options = G_N_ELEMENTS (own_options),
   .defaults = &defaults,
@@ -69,24 +72,33 @@ const TarnSyntax tarn_calipers_syntax = {
   .operands_max = 1,
 };
 
+/* Diameters that the picture cuts short. */
+typedef struct
+{
+  bool length, width, height;
+} Cut;
+
 /* What one set of calipers says. */
 typedef struct
 {
   bool there;
   TarnDiameters diameters;
+  Cut cut;
   TarnCaliperReport report;
 } Set;
 
 typedef struct
 {
+  bool transverse_seen, sagittal_seen;
   Set ideal, given;
   TarnDiameters truth;
   double truth_ml;
   TarnImageGeometry geometry;
 } Outcome;
 
+/* As in the JSON. */
 static const char *
-decision_words (TarnDecision decision)
+decision_name (TarnDecision decision)
 {
   switch (decision)
     {
@@ -96,6 +108,23 @@ decision_words (TarnDecision decision)
       return "missed";
     case TARN_DECISION_NEEDLESS:
       return "needless";
+    }
+  return "";
+}
+
+static const char *
+decision_words (const TarnCaliperReport *report, double threshold_ml)
+{
+  switch (tarn_decision (report->volume_ml, report->truth_ml, threshold_ml))
+    {
+    case TARN_DECISION_RIGHT:
+      return report->truth_ml >= threshold_ml
+                 ? "right: by this number one acts, and by the truth one should"
+                 : "right: by this number one does not act, nor should one by the truth";
+    case TARN_DECISION_MISSED:
+      return "missed: by the truth one should act, by this number one does not";
+    case TARN_DECISION_NEEDLESS:
+      return "needless: by this number one acts, by the truth one need not";
     }
   return "";
 }
@@ -121,6 +150,30 @@ freeze (const TarnBody *body, const TarnRequest *request, double turn_deg,
   return status;
 }
 
+/* An edge that is so near to a caliper's end cuts it short (own design value). */
+#define NEAR_END_MM 3.0
+
+/* Whether the outline runs along the picture's edge at either end of the caliper. */
+static bool
+is_cut (const TarnOutline *outline, const TarnCaliper *caliper)
+{
+  double length_mm = tarn_caliper_mm (caliper);
+  if (length_mm <= 0)
+    return false;
+  double along_u = (caliper->u1_mm - caliper->u0_mm) / length_mm;
+  double along_v = (caliper->v1_mm - caliper->v0_mm) / length_mm;
+  for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
+    {
+      const TarnOutlinePoint *p = &outline->point[k];
+      double at_mm
+          = (p->u_mm - caliper->u0_mm) * along_u + (p->v_mm - caliper->v0_mm) * along_v;
+      if (p->evidence == TARN_EVIDENCE_AT_EDGE
+          && (at_mm < NEAR_END_MM || at_mm > length_mm - NEAR_END_MM))
+        return true;
+    }
+  return false;
+}
+
 static void
 judge_set (Set *set, const TarnDiameters *diameters, double coefficient, const Outcome *outcome)
 {
@@ -140,6 +193,8 @@ measure (const TarnBody *body, const Settings *settings, Outcome *outcome)
   if (status == TARN_OK)
     {
       outcome->geometry = transverse.geometry;
+      outcome->transverse_seen = transverse.outline.found;
+      outcome->sagittal_seen = sagittal.outline.found;
       outcome->truth_ml = tarn_body_true_volume_ml (body);
       tarn_body_lumen_diameters_mm (body, &outcome->truth.length_mm, &outcome->truth.width_mm,
                                     &outcome->truth.height_mm);
@@ -147,11 +202,14 @@ measure (const TarnBody *body, const Settings *settings, Outcome *outcome)
   /* Without urine there is nothing to compare with. */
   if (status == TARN_OK && outcome->truth_ml > 0)
     {
-      if (transverse.outline.found && sagittal.outline.found)
+      if (outcome->transverse_seen && outcome->sagittal_seen)
         {
           TarnCalipers ideal = tarn_calipers_ideal (&transverse.outline, &sagittal.outline);
           TarnDiameters diameters = tarn_calipers_diameters (&ideal);
           judge_set (&outcome->ideal, &diameters, settings->coefficient, outcome);
+          outcome->ideal.cut = (Cut){ .length = is_cut (&sagittal.outline, &ideal.length),
+                                      .width = is_cut (&transverse.outline, &ideal.width),
+                                      .height = is_cut (&transverse.outline, &ideal.height) };
         }
       if (settings->given.length_mm > 0)
         judge_set (&outcome->given, &settings->given, settings->coefficient, outcome);
@@ -162,20 +220,72 @@ measure (const TarnBody *body, const Settings *settings, Outcome *outcome)
 }
 
 static void
+append_signed (GString *text, double ml)
+{
+  int decimals = tarn_ml_decimals (fabs (ml));
+  tarn_append_signed_ml (text, tarn_ml_steps (ml, decimals), decimals, 0);
+}
+
+static void
+append_diameters (GString *text, const TarnDiameters *diameters, const Cut *cut)
+{
+  static const char least[] = "at least ";
+  g_string_append_printf (text, "length %s%.0f, width %s%.0f, height %s%.0f mm",
+                          cut->length ? least : "", diameters->length_mm,
+                          cut->width ? least : "", diameters->width_mm,
+                          cut->height ? least : "", diameters->height_mm);
+}
+
+static bool
+any_cut (const Cut *cut)
+{
+  return cut->length || cut->width || cut->height;
+}
+
+static void
 append_set (GString *text, const char *name, const Set *set, double threshold_ml)
 {
   const TarnCaliperReport *report = &set->report;
+  g_string_append_printf (text, "\n%s calipers: ", name);
+  append_diameters (text, &set->diameters, &set->cut);
+  g_string_append (text, any_cut (&set->cut) ? "\n  Read: at least " : "\n  Read: ");
+  tarn_append_ml (text, report->volume_ml);
   g_string_append_printf (
-      text,
-      "\n%s calipers: length %.0f, width %.0f, height %.0f mm\n"
-      "  Read: %.0f mL with the coefficient %.3f; truth: %.0f mL\n"
-      "  Error of the calipers: %+.0f mL; of the formula: %+.0f mL "
-      "(this bladder's own coefficient is %.3f)\n"
-      "  Decision at %.0f mL: %s\n",
-      name, set->diameters.length_mm, set->diameters.width_mm, set->diameters.height_mm,
-      report->volume_ml, report->coefficient, report->truth_ml, report->caliper_error_ml,
-      report->formula_error_ml, report->true_coefficient, threshold_ml,
-      decision_words (tarn_decision (report->volume_ml, report->truth_ml, threshold_ml)));
+      text, ", with the coefficient %.4f\n  Error of the calipers: ", report->coefficient);
+  append_signed (text, report->caliper_error_ml);
+  g_string_append (text, "; of the formula: ");
+  append_signed (text, report->formula_error_ml);
+  g_string_append_printf (text, "\n  Decision at %.0f mL: %s\n", threshold_ml,
+                          decision_words (report, threshold_ml));
+}
+
+static void
+append_truth (GString *text, const Outcome *outcome)
+{
+  double product_ml = tarn_diameters_volume_ml (&outcome->truth, 1);
+  g_string_append (text, "Truth: ");
+  tarn_append_ml (text, outcome->truth_ml);
+  if (outcome->truth_ml <= 0 || product_ml <= 0)
+    {
+      g_string_append (text, ", so there is nothing to set calipers on.\n");
+      return;
+    }
+  g_string_append (text, "; ");
+  append_diameters (text, &outcome->truth, &(Cut){ false });
+  g_string_append_printf (text, "; this bladder's own coefficient is %.4f\n",
+                          outcome->truth_ml / product_ml);
+}
+
+static void
+append_ideal (GString *text, const Outcome *outcome, double threshold_ml)
+{
+  if (outcome->ideal.there)
+    append_set (text, "Ideal", &outcome->ideal, threshold_ml);
+  else if (outcome->truth_ml > 0)
+    g_string_append_printf (text, "\nIdeal calipers: the bladder is not seen in %s.\n",
+                            outcome->transverse_seen ? "the sagittal plane"
+                            : outcome->sagittal_seen ? "the transverse plane"
+                                                     : "either plane, transverse or sagittal");
 }
 
 static void
@@ -184,11 +294,9 @@ write_letter (GString *text, const TarnSubject *subject, const Settings *setting
 {
   const TarnPatient *patient = &subject->file->patient;
   const char *title = tarn_patient_prose (patient, "title", "");
-  g_string_append_printf (text, "%s: %s\n", patient->id, title != NULL ? title : "");
-  if (outcome->ideal.there)
-    append_set (text, "Ideal", &outcome->ideal, settings->threshold_ml);
-  else
-    g_string_append (text, "\nIdeal calipers: the bladder is not seen in both planes.\n");
+  g_string_append_printf (text, "%s: %s\n\n", patient->id, title != NULL ? title : "");
+  append_truth (text, outcome);
+  append_ideal (text, outcome, settings->threshold_ml);
   if (outcome->given.there)
     append_set (text, "Given", &outcome->given, settings->threshold_ml);
   g_string_append (text, "\nTraining only, synthetic anatomy; not for clinical use.\n");
@@ -218,7 +326,12 @@ write_set (GString *json, const char *key, const Set *set, double threshold_ml)
   tarn_json_number (json, "formula_error_ml", report->formula_error_ml, 4);
   tarn_json_text (
       json, "decision",
-      decision_words (tarn_decision (report->volume_ml, report->truth_ml, threshold_ml)));
+      decision_name (tarn_decision (report->volume_ml, report->truth_ml, threshold_ml)));
+  tarn_json_open (json, "at_least", '{');
+  tarn_json_bool (json, "length", set->cut.length);
+  tarn_json_bool (json, "width", set->cut.width);
+  tarn_json_bool (json, "height", set->cut.height);
+  tarn_json_close (json, '}');
   tarn_json_close (json, '}');
 }
 
@@ -242,6 +355,10 @@ write_json (GString *json, const TarnSubject *subject, const Settings *settings,
   tarn_json_number (json, "coefficient", product_ml > 0 ? outcome->truth_ml / product_ml : 0,
                     6);
   tarn_json_close (json, '}');
+  tarn_json_open (json, "seen", '{');
+  tarn_json_bool (json, "transverse", outcome->transverse_seen);
+  tarn_json_bool (json, "sagittal", outcome->sagittal_seen);
+  tarn_json_close (json, '}');
   write_set (json, "ideal", &outcome->ideal, settings->threshold_ml);
   write_set (json, "given", &outcome->given, settings->threshold_ml);
   g_string_append (json, "}\n");
@@ -253,6 +370,8 @@ run_calipers (const Settings *settings, const char *path)
   TarnSubject subject;
   const TarnBody *body;
   TarnExit exit_code = tarn_subject_open (&subject, path);
+  if (exit_code == TARN_EXIT_DONE)
+    tarn_subject_note_lift (&subject, settings->request.lift_percent);
   if (exit_code == TARN_EXIT_DONE)
     exit_code = tarn_subject_body (&subject, settings->request.lift_percent / 100, &body);
   if (exit_code == TARN_EXIT_DONE)

@@ -126,6 +126,7 @@ tarn_command_mesh (int argc, char **argv)
   outcome = tarn_subject_open (&subject, file);
   if (outcome != TARN_EXIT_DONE)
     return outcome;
+  tarn_subject_note_lift (&subject, settings.lift_percent);
   const TarnBody *body;
   outcome = tarn_subject_body (&subject, settings.lift_percent / 100, &body);
   if (outcome == TARN_EXIT_DONE)

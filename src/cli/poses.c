@@ -120,7 +120,9 @@ read_header (Reader *reader, const TarnOption *column[TARN_REQUEST_OPTIONS], int
           = tarn_option_find (tarn_request_option, TARN_REQUEST_OPTIONS, field, strlen (field));
       if (option == NULL)
         {
-          char *shown = g_strdup_printf ("no such column as \"%.40s\"", field);
+          const char *hint
+              = strpbrk (field, ";\t|") != NULL ? "; columns are parted by commas" : "";
+          char *shown = g_strdup_printf ("no such column as \"%.40s\"%s", field, hint);
           complain_at (reader->name, line, "", shown);
           g_free (shown);
           return TARN_EXIT_BAD_INPUT;
@@ -169,6 +171,8 @@ read_rows (Reader *reader, const TarnRequest *fallback, GArray *requests, GArray
       g_array_append_val (requests, request);
       g_array_append_val (lines, line);
     }
+  if (outcome == TARN_EXIT_DONE && requests->len == 0)
+    return complain_at (reader->name, reader->line, "", "no poses below the header");
   return outcome;
 }
 
@@ -204,6 +208,11 @@ tarn_poses_read (const char *path, const TarnRequest *fallback, TarnPoses *poses
   const char *name = from_input ? "standard input" : path;
   *poses = (TarnPoses){ 0 };
 
+  /* Anything else may never end, or block before it begins. */
+  if (!from_input && g_file_test (path, G_FILE_TEST_EXISTS)
+      && !g_file_test (path, G_FILE_TEST_IS_REGULAR))
+    return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: not a regular file; - is standard input",
+                          path);
   FILE *stream = from_input ? stdin : fopen (path, "rb");
   if (stream == NULL)
     return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: %s", path, g_strerror (errno));

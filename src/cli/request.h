@@ -5,9 +5,11 @@
  * Floor: cli. */
 #pragma once
 
+#include "base/image.h"
 #include "cli/options.h"
 #include "engine/contact/contact.h"
 
+#include <glib.h>
 #include <stdint.h>
 
 typedef struct
@@ -30,7 +32,12 @@ typedef struct
 
 TarnPose tarn_request_pose (const TarnRequest *request);
 
+/* Appends "pose": {…} as schema tarn.scan/1 has it.  @geometry: of the pictures taken. */
+void tarn_request_write_json (GString *json, const TarnRequest *request,
+                              const TarnImageGeometry *geometry);
+
 /* The options that fill a TarnRequest standing first in a command's settings; their names are
- * the columns of a table of poses as well. */
-#define TARN_REQUEST_OPTIONS 13
+ * the columns of a table of poses as well.  The first of them serve a frozen plane too. */
+#define TARN_REQUEST_OPTIONS        13
+#define TARN_REQUEST_FROZEN_OPTIONS 10
 extern const TarnOption tarn_request_option[TARN_REQUEST_OPTIONS];

@@ -10,13 +10,16 @@
 #include "cli/poses.h"
 #include "cli/progress.h"
 #include "cli/request.h"
-#include "cli/scan_words.h"
+#include "cli/scan_json.h"
+#include "cli/scan_letter.h"
 #include "cli/subject.h"
 #include "report/picture.h"
 
 #include <glib.h>
+#include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 typedef struct
@@ -49,9 +52,9 @@ static const TarnOption own_options[] = {
     .fallback = "one for each processor" },
   SWITCH ("no-ledger", no_ledger, "Do not ask where the millilitres went"),
   PATH ("plane-png", plane_png, "Writes the middle plane as a picture"),
-  SWITCH ("outline", outline, "Draws the outline into that picture"),
+  SWITCH ("outline", outline, "Draws the outline into the picture of --plane-png"),
   PATH ("planes-png", planes_png, "Writes all planes with their outlines as one picture"),
-  PATH ("poses", poses, "Scans every row of a CSV table of poses; - for standard input"),
+  PATH ("poses", poses, "Scans every row of a CSV table; - for standard input; implies --json"),
   SWITCH ("json", json, "Prints one JSON object instead of a letter"),
 };
 
@@ -63,7 +66,9 @@ const TarnSyntax tarn_scan_syntax = {
   .summary = "sweep the probe, read a volume and judge it",
   .about
   = "Lays gel, puts the probe down, sweeps a fan of planes, reads a volume, and tells the\n"
-    "truth, the verdict and where the millilitres went.",
+    "truth, the verdict and where the millilitres went.\n"
+    "A scan starts 40 mm above the bone whatever the patient's start-pose says: that is where\n"
+    "the learner's window will start.",
   .shared = tarn_request_option,
   .shared_options = TARN_REQUEST_OPTIONS,
   .own = own_options,
@@ -223,6 +228,12 @@ scan_table (Run *run)
   TarnExit outcome = tarn_poses_read (run->settings.poses, &run->settings.request, &poses);
   if (outcome != TARN_EXIT_DONE)
     return outcome;
+  for (int k = 0; k < poses.count; k++)
+    if (poses.request[k].lift_percent > 0)
+      {
+        tarn_subject_note_lift (&run->subject, poses.request[k].lift_percent);
+        break;
+      }
   /* The lines themselves are progress enough on a terminal. */
   TarnProgress *progress
       = tarn_progress_start ("Scanning", isatty (STDOUT_FILENO) ? 0 : poses.count);
@@ -240,6 +251,18 @@ scan_table (Run *run)
   tarn_progress_stop (progress);
   tarn_poses_clear (&poses);
   return outcome;
+}
+
+/* A situation that says stop is told in a letter, and beside anything else. */
+static void
+note_situation (const Run *run)
+{
+  char *stop = tarn_subject_stop (&run->subject);
+  if (stop != NULL && (run->settings.json || run->settings.poses != NULL))
+    fprintf (stderr, "%s: %s\n", run->subject.file->name, stop);
+  g_free (stop);
+  if (run->settings.poses == NULL)
+    tarn_subject_note_lift (&run->subject, run->settings.request.lift_percent);
 }
 
 static TarnExit
@@ -261,11 +284,7 @@ run_scans (Run *run, const char *path)
   TarnExit outcome = tarn_subject_open (&run->subject, path);
   if (outcome != TARN_EXIT_DONE)
     return outcome;
-  char *stop = tarn_subject_stop (&run->subject);
-  if (stop != NULL && (run->settings.json || run->settings.poses != NULL))
-    fprintf (stderr, "%s: %s\n", run->subject.file->name, stop);
-  g_free (stop);
-
+  note_situation (run);
   run->scan = g_new0 (TarnScan, 1);
   run->pool = tarn_thread_pool_new (run->settings.threads);
   if (run->pool == NULL)
@@ -277,6 +296,39 @@ run_scans (Run *run, const char *path)
   g_free (run->scan);
   tarn_subject_close (&run->subject);
   return outcome;
+}
+
+static bool
+same_file (const char *a, const char *b)
+{
+  char *whole_a = g_canonicalize_filename (a, NULL),
+       *whole_b = g_canonicalize_filename (b, NULL);
+  GStatBuf there_a, there_b;
+  bool same = strcmp (whole_a, whole_b) == 0;
+  if (!same && g_stat (a, &there_a) == 0 && g_stat (b, &there_b) == 0)
+    same = there_a.st_dev == there_b.st_dev && there_a.st_ino == there_b.st_ino;
+  g_free (whole_a);
+  g_free (whole_b);
+  return same;
+}
+
+/* Options that do not go together. */
+static TarnExit
+check_settings (const Settings *settings)
+{
+  const char *plane = settings->plane_png, *planes = settings->planes_png;
+  if (settings->poses != NULL && (plane != NULL || planes != NULL))
+    return tarn_complain (TARN_EXIT_USAGE, "scan: a picture shows one pose; --poses has many");
+  if (settings->outline && plane == NULL)
+    return tarn_complain (TARN_EXIT_USAGE,
+                          "scan: --outline draws into the picture of --plane-png, so give that "
+                          "too");
+  if (plane != NULL && planes != NULL && same_file (plane, planes))
+    return tarn_complain (TARN_EXIT_USAGE,
+                          "scan: --plane-png and --planes-png both name %s; each picture needs "
+                          "a file of its own",
+                          planes);
+  return TARN_EXIT_DONE;
 }
 
 TarnExit
@@ -291,9 +343,6 @@ tarn_command_scan (int argc, char **argv)
     return outcome;
   if (run.settings.threads == 0)
     run.settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
-  if (run.settings.poses != NULL && (run.settings.plane_png || run.settings.planes_png))
-    return tarn_complain (TARN_EXIT_USAGE, "scan: a picture shows one pose; --poses has many");
-  if (run.settings.outline && run.settings.plane_png == NULL)
-    return tarn_complain (TARN_EXIT_USAGE, "scan: --outline goes with --plane-png");
-  return run_scans (&run, path);
+  outcome = check_settings (&run.settings);
+  return outcome == TARN_EXIT_DONE ? run_scans (&run, path) : outcome;
 }

@@ -1,24 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "cli/scan_json.h"
+
 #include "base/units.h"
 #include "cli/json_text.h"
-#include "cli/scan_words.h"
-
-void
-tarn_request_write_json (GString *json, const TarnRequest *request,
-                         const TarnImageGeometry *geometry)
-{
-  tarn_json_open (json, "pose", '{');
-  tarn_json_number (json, "above_mm", request->above_mm, 6);
-  tarn_json_number (json, "left_mm", request->left_mm, 6);
-  tarn_json_number (json, "tilt_deg", request->tilt_deg, 6);
-  tarn_json_number (json, "lean_deg", request->lean_deg, 6);
-  tarn_json_number (json, "turn_deg", request->turn_deg, 6);
-  tarn_json_number (json, "force_n", request->force_n, 6);
-  tarn_json_number (json, "gel_g", request->gel_g, 6);
-  tarn_json_number (json, "lift_percent", request->lift_percent, 6);
-  tarn_json_number (json, "depth_mm", tarn_image_depth_limit_mm (geometry), 6);
-  tarn_json_close (json, '}');
-}
 
 static void
 write_reading (GString *json, const TarnSweep *sweep)
@@ -81,6 +65,10 @@ tarn_scan_write_json (GString *json, const TarnScanReport *report)
   tarn_json_number (json, "pressed_volume_ml", scan->pressed_volume_ml, 4);
   tarn_json_close (json, '}');
 
+  tarn_json_open (json, "contents", '{');
+  tarn_json_number (json, "urine", scan->contents.urine, 4);
+  tarn_json_number (json, "other", scan->contents.other, 4);
+  tarn_json_close (json, '}');
   tarn_json_number (json, "error_ml", scan->error_ml, 4);
   tarn_json_number (json, "tolerance_ml", scan->tolerance_ml, 4);
   tarn_json_text (json, "verdict", tarn_verdict_name (scan->verdict));

@@ -43,6 +43,25 @@ tarn_subject_body (TarnSubject *subject, double lift, const TarnBody **body)
   return TARN_EXIT_BAD_INPUT;
 }
 
+char *
+tarn_subject_stop (const TarnSubject *subject)
+{
+  const TarnPatient *patient = &subject->file->patient;
+  if (!patient->situation.stop)
+    return NULL;
+  const char *why = tarn_patient_prose (patient, "stop", "");
+  return g_strdup_printf ("This situation says not to scan: %s",
+                          why != NULL ? why : "no reason given");
+}
+
+void
+tarn_subject_note_lift (const TarnSubject *subject, double lift_percent)
+{
+  if (lift_percent > 0 && subject->file->patient.habitus.pannus_mm <= 0)
+    fprintf (stderr, "%s: this patient has no fold to lift, so --lift changes nothing\n",
+             subject->file->name);
+}
+
 void
 tarn_subject_close (TarnSubject *subject)
 {

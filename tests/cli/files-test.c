@@ -6,6 +6,7 @@
 
 #include <glib/gstdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define HEAD "[Anatomy]\nformat=1\nid=x\ntitle=X\nseed=1\n"
 #define BODY "[Habitus]\nsex=male\nage-years=40\nfat-mm=18\n"
@@ -81,6 +82,20 @@ test_huge_and_unreadable_patient_files (void)
   expect_bad_file ("/dev/full", "/dev/full");
 }
 
+/* Nobody writes to the pipe, so opening it would never end. */
+static void
+test_a_pipe_is_no_file (void)
+{
+  char *plain = cli_anatomy ("01-plain-adult.anatomy");
+  char *pipe = g_build_filename (cli_folder (), "pipe", NULL);
+  g_assert_cmpint (mkfifo (pipe, 0600), ==, 0);
+  expect_bad_file (pipe, "not a regular file");
+  CliRun run = cli_run (NULL, "scan %s --poses %s", plain, pipe);
+  cli_expect_complaint (&run, 1, "not a regular file");
+  g_free (pipe);
+  g_free (plain);
+}
+
 /* A cyst in the middle of the bladder: each number is in range, together they cannot be. */
 static void
 test_what_overlaps_the_bladder_is_named (void)
@@ -90,7 +105,7 @@ test_what_overlaps_the_bladder_is_named (void)
       HEAD BODY "[Bladder]\nvolume-ml=300\n"
                 "[Structure 1]\nkind=cyst\ncentre-mm=0;60;30\nradii-mm=30;30;30\n",
       -1);
-  expect_bad_file (path, "Structure 1");
+  expect_bad_file (path, "overlap.anatomy:14: [Structure 1] centre-mm: the cyst overlaps");
   g_free (path);
 }
 
@@ -119,6 +134,9 @@ static const struct
 } bad_tables[] = {
   { "", ":1:" },
   { "above,nose\n1,2\n", "nose" },
+  { "above;left\n1;2\n", "commas" },
+  { "above,left\n", "no poses" },
+  { "above,left\n\n \n", "no poses" },
   { "above,above\n1,2\n", "above" },
   { "above,left\n40,0\n40\n", ":3: left" },
   { "above,left\n40,0,5\n", ":2:" },
@@ -300,6 +318,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/files/bad-patient-files", test_bad_patient_files);
   g_test_add_func ("/files/huge-and-unreadable", test_huge_and_unreadable_patient_files);
+  g_test_add_func ("/files/a-pipe-is-no-file", test_a_pipe_is_no_file);
   g_test_add_func ("/files/what-overlaps-the-bladder-is-named",
                    test_what_overlaps_the_bladder_is_named);
   g_test_add_func ("/files/shipped-patients-are-valid", test_shipped_patients_are_valid);

@@ -53,6 +53,8 @@ test_scan_has_the_options_agreed (void)
   g_assert_nonnull (strstr (run.out, "0 to 60; 5)"));
   g_assert_nonnull (strstr (run.out, "0 to 100; 20)"));
   g_assert_nonnull (strstr (run.out, "1 to 64;"));
+  g_assert_nonnull (strstr (run.out, "implies --json"));
+  g_assert_nonnull (strstr (run.out, "start-pose"));
   cli_run_clear (&run);
 }
 
@@ -86,10 +88,14 @@ static const struct
   { "scan FILE --seed 18446744073709551616", "--seed" },
   { "scan FILE --json=yes", "--json" },
   { "scan FILE --plane-png=", "--plane-png" },
-  { "scan FILE --outline", "--outline" },
+  { "scan FILE --outline", "--plane-png" },
+  { "scan FILE --plane-png p.png --planes-png ./p.png", "a file of its own" },
   { "scan FILE --poses p --plane-png q", "--poses" },
   { "calipers FILE --coefficient 0", "--coefficient" },
   { "calipers FILE --length 80", "--length" },
+  { "calipers FILE --turn 90", "--turn" },
+  { "calipers FILE --planes 9", "--planes" },
+  { "calipers FILE --tremor 2", "--tremor" },
   { "mesh FILE", "--stl" },
   { "mesh FILE --stl o --part nose", "nose" },
   { "check", "file" },

@@ -114,9 +114,9 @@ test_grammar (void)
 {
   static const char *const good[] = { "18", "+18", "018", "18.0", "1.8e1", "1.8E+1", "180e-1" };
   static const char *const bad[]
-      = { "",     " ",    "-",     "+-18",   "18.",  ".5",       "1e",  "1e+",
-          "18x",  "0x12", "nan",   "NAN(1)", "inf",  "-inf",     "1 8", "1_8",
-          "１８", "18;",  "1e1e1", "18.0.",  "--18", "infinity", "1d1", "\"18\"" };
+      = { " ",    "-",     "+-18",   "18.",  ".5",       "1e",  "1e+",   "18x",
+          "0x12", "nan",   "NAN(1)", "inf",  "-inf",     "1 8", "1_8",   "１８",
+          "18;",  "1e1e1", "18.0.",  "--18", "infinity", "1d1", "\"18\"" };
   const TarnField *field = tarn_field_find (TARN_GROUP_HABITUS, "fat-mm");
   TarnPatient patient = { 0 };
   g_autoptr (GString) wrong = g_string_new (NULL);

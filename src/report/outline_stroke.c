@@ -88,25 +88,22 @@ stroke_run (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *plac
   cairo_stroke (cr);
 }
 
-void
-tarn_outline_stroke (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place,
-                     double line)
+/* Pieces [from, from + pieces), run by run.  A dark halo goes first, so that the colour keeps
+ * its contrast on bright tissue. */
+static void
+stroke_pieces (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place, int first,
+               int pieces, double line)
 {
-  if (!outline->found)
-    return;
-  int start = first_change (outline);
   cairo_save (cr);
   cairo_set_line_cap (cr, CAIRO_LINE_CAP_BUTT);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-
-  /* A dark halo first, so that the colour keeps its contrast on bright tissue. */
   for (int pass = 0; pass < 2; pass++)
     {
       tarn_palette_source (cr, pass == 0 ? TARN_PALETTE_HALO : TARN_PALETTE_MEASURED);
-      for (int from = start; from < start + TARN_OUTLINE_POINTS;)
+      for (int from = first; from < first + pieces;)
         {
           int to = from + 1;
-          while (to < start + TARN_OUTLINE_POINTS
+          while (to < first + pieces
                  && piece_evidence (outline, to) == piece_evidence (outline, from))
             to++;
           stroke_run (cr, outline, place, from, to, line, pass == 0 ? line + 2 : line);
@@ -114,4 +111,23 @@ tarn_outline_stroke (cairo_t *cr, const TarnOutline *outline, const TarnSectorPl
         }
     }
   cairo_restore (cr);
+}
+
+void
+tarn_outline_stroke (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place,
+                     double line)
+{
+  if (outline->found)
+    stroke_pieces (cr, outline, place, first_change (outline), TARN_OUTLINE_POINTS, line);
+}
+
+void
+tarn_evidence_stroke (cairo_t *cr, TarnEvidence evidence, double x, double y, double length,
+                      double line)
+{
+  const TarnSectorPlace place = { .x0 = x, .y0 = y, .scale = 1 };
+  const TarnOutline piece
+      = { .point = { { .evidence = (uint8_t)evidence },
+                     { .u_mm = (float)length, .evidence = (uint8_t)evidence } } };
+  stroke_pieces (cr, &piece, &place, 0, 1, line);
 }

@@ -9,6 +9,10 @@
 #include "engine/outline/outline.h"
 #include "report/sector.h"
 
+/* A level piece of such a line, for a legend. */
+void tarn_evidence_stroke (cairo_t *cr, TarnEvidence evidence, double x, double y,
+                           double length, double line);
+
 /* @line: width of the line, in the context's units. */
 void tarn_outline_stroke (cairo_t *cr, const TarnOutline *outline, const TarnSectorPlace *place,
                           double line);

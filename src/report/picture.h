@@ -29,7 +29,8 @@ void tarn_picture_draw_plane (cairo_t *cr, double width, double height,
                               const TarnPlanePicture *plane);
 
 /* A finished sweep: small planes in rows, from one end of the fan to the other, each with its
- * angle.  @angle_deg: one a plane. */
+ * angle; below them how the probe stood and what the kinds of line mean.  @angle_deg: one a
+ * plane. */
 typedef struct
 {
   int planes;                    /* >= 1 */
@@ -46,6 +47,10 @@ void tarn_picture_draw_sheet (cairo_t *cr, double width, double height,
 /* "Transverse", "Sagittal" or "Oblique", and where the index mark points.
  * @text: out, at least 64 bytes. */
 void tarn_picture_orientation (double turn_rad, char *text, size_t size);
+
+/* Which way planes of negative angles lean: "the feet" when the probe stands transverse with
+ * its mark to the patient's right.  @text: out, at least 64 bytes. */
+void tarn_picture_lean (double turn_rad, char *text, size_t size);
 
 /* Either kind of picture as a PNG file in memory.  @png: out, free () it.
  * Returns TARN_OK or TARN_NO_MEMORY, and then leaves @png and @size alone. */

@@ -16,6 +16,8 @@
 #define SCALE_WIDTH 48.0 /* room for the depth scale */
 #define CAPTION     42.0 /* room for the caption */
 
+#define ALL_LABELS_BELOW_MM 100.0
+
 void
 tarn_picture_orientation (double turn_rad, char *text, size_t size)
 {
@@ -34,23 +36,37 @@ tarn_picture_orientation (double turn_rad, char *text, size_t size)
   snprintf (text, size, "%s", name[(eighth + 8) % 8]);
 }
 
-/* Ticks every centimetre, longer and with a number every five. */
+void
+tarn_picture_lean (double turn_rad, char *text, size_t size)
+{
+  /* The beam of a negative angle goes the way that the feet lie when the turn is 0, and turns
+   * with the probe. */
+  static const char *const name[8]
+      = { "the feet", "the feet and right", "the patient's right", "the right and head",
+          "the head", "the head and left",  "the patient's left",  "the left and feet" };
+  int eighth = (int)lround (turn_rad / (TARN_PI / 4)) % 8;
+  snprintf (text, size, "%s", name[(eighth + 8) % 8]);
+}
+
+/* Ticks every centimetre, longer and with a number every five, or every one where these are so
+ * few that a number of five tells little. */
 static void
 draw_depth_scale (cairo_t *cr, const TarnImageGeometry *geometry, const TarnSectorPlace *place,
                   double x)
 {
   double limit_mm = tarn_image_depth_limit_mm (geometry);
+  int labelled_cm = limit_mm < ALL_LABELS_BELOW_MM ? 1 : 5;
   tarn_palette_source (cr, TARN_PALETTE_QUIET);
   cairo_set_line_width (cr, 1);
   cairo_set_font_size (cr, 12);
   for (int cm = 0; cm * 10 <= limit_mm + 0.5; cm++)
     {
       double y = floor (place->y0 + (geometry->face_radius_mm + cm * 10) * place->scale) + 0.5;
-      double length = cm % 5 == 0 ? 9 : 4;
+      double length = cm % labelled_cm == 0 ? 9 : 4;
       cairo_move_to (cr, x, y);
       cairo_line_to (cr, x + length, y);
       cairo_stroke (cr);
-      if (cm % 5 != 0)
+      if (cm % labelled_cm != 0)
         continue;
       char label[16];
       snprintf (label, sizeof label, cm == 0 ? "0 cm" : "%d", cm);

@@ -212,6 +212,79 @@ test_orientation_in_words (void)
     }
 }
 
+/* By hand: at 0 the feet; with the mark turned to the head, what was towards the feet is
+ * towards the patient's right. */
+static void
+test_lean_turns_with_the_probe (void)
+{
+  static const struct
+  {
+    double turn_deg;
+    const char *text;
+  } cases[] = { { 0, "the feet" },
+                { 90, "the patient's right" },
+                { 180, "the head" },
+                { -90, "the patient's left" },
+                { 45, "the feet and right" } };
+  for (guint k = 0; k < G_N_ELEMENTS (cases); k++)
+    {
+      char text[64];
+      tarn_picture_lean (tarn_rad_from_deg (cases[k].turn_deg), text, sizeof text);
+      g_assert_cmpstr (text, ==, cases[k].text);
+    }
+}
+
+/* Ink in the depth scale's column of a plane that reaches @depth_mm. */
+static int
+scale_ink (double depth_mm)
+{
+  Scene scene;
+  scene_init (&scene, 0);
+  scene.plane.image.geometry.sample_pitch_mm = depth_mm / SAMPLES;
+  cairo_t *cr;
+  cairo_surface_t *paper = paper_new (TARN_PLANE_PICTURE_WIDTH, TARN_PLANE_PICTURE_HEIGHT, &cr);
+  unsigned ground;
+  int ink = 0;
+  tarn_picture_draw_plane (cr, TARN_PLANE_PICTURE_WIDTH, TARN_PLANE_PICTURE_HEIGHT,
+                           &scene.plane);
+  ground = pixel (paper, TARN_PLANE_PICTURE_WIDTH - 1, 1);
+  for (int y = 0; y < TARN_PLANE_PICTURE_HEIGHT - 60; y++)
+    for (int x = TARN_PLANE_PICTURE_WIDTH - 55; x < TARN_PLANE_PICTURE_WIDTH - 24; x++)
+      ink += pixel (paper, x, y) != ground;
+  cairo_destroy (cr);
+  cairo_surface_destroy (paper);
+  return ink;
+}
+
+/* Ten numbers up to 9 cm, four up to 16 cm. */
+static void
+test_shallow_scale_has_a_number_each_centimetre (void)
+{
+  g_assert_cmpint (scale_ink (160), >, 50);
+  g_assert_cmpint (scale_ink (90), >, 3 * scale_ink (160) / 2);
+}
+
+/* A legend's line looks as the outline's own: dashes have less ink, hatching more. */
+static void
+test_legend_shows_the_kinds_of_line (void)
+{
+  int ink[3] = { 0 };
+  for (int kind = TARN_EVIDENCE_SEEN; kind <= TARN_EVIDENCE_AT_EDGE; kind++)
+    {
+      cairo_t *cr;
+      cairo_surface_t *paper = paper_new (80, 20, &cr);
+      tarn_evidence_stroke (cr, (TarnEvidence)kind, 10, 10, 60, 2);
+      for (int y = 0; y < 20; y++)
+        for (int x = 0; x < 80; x++)
+          ink[kind] += (pixel (paper, x, y) & 255) > 100;
+      cairo_destroy (cr);
+      cairo_surface_destroy (paper);
+    }
+  g_assert_cmpint (ink[TARN_EVIDENCE_SEEN], >=, 120);
+  g_assert_cmpint (ink[TARN_EVIDENCE_BRIDGED], <, ink[TARN_EVIDENCE_SEEN] * 8 / 10);
+  g_assert_cmpint (ink[TARN_EVIDENCE_AT_EDGE], >, ink[TARN_EVIDENCE_SEEN] * 11 / 10);
+}
+
 typedef struct
 {
   const uint8_t *data;
@@ -296,6 +369,11 @@ main (int argc, char **argv)
   g_test_add_func ("/picture/evidence-shows", test_evidence_shows);
   g_test_add_func ("/picture/hatching-shows-on-any-side", test_hatching_shows_on_any_side);
   g_test_add_func ("/picture/orientation-in-words", test_orientation_in_words);
+  g_test_add_func ("/picture/lean-turns-with-the-probe", test_lean_turns_with_the_probe);
+  g_test_add_func ("/picture/shallow-scale-has-a-number-each-centimetre",
+                   test_shallow_scale_has_a_number_each_centimetre);
+  g_test_add_func ("/picture/legend-shows-the-kinds-of-line",
+                   test_legend_shows_the_kinds_of_line);
   g_test_add_func ("/picture/plane-png", test_plane_png);
   g_test_add_func ("/picture/sheet-png", test_sheet_png);
   return g_test_run ();

@@ -67,7 +67,7 @@ const TarnSyntax tarn_scan_syntax = {
   .about
   = "Lays gel, puts the probe down, sweeps a fan of planes, reads a volume, and tells the\n"
     "truth, the verdict and where the millilitres went.\n"
-    "A scan starts 40 mm above the bone whatever the patient's start-pose says: that is where\n"
+    "A scan starts 40 mm above the bone.  The patient's start-pose plays no part in it: there\n"
     "the learner's window will start.",
   .shared = tarn_request_option,
   .shared_options = TARN_REQUEST_OPTIONS,

@@ -5,6 +5,7 @@
 #include "run-cli.h"
 
 #include "cli/millilitres.h"
+#include "cli/scan_letter.h"
 
 #include <math.h>
 #include <string.h>
@@ -137,6 +138,46 @@ test_force_is_said_before_the_verdict (void)
   g_free (letter);
 }
 
+/* The letter of a scan that never was: 150 mL read of a truth of 100. */
+static char *
+letter_of_wrong_fluid (double urine, double other)
+{
+  TarnPatientFile file = { .patient = { .id = "nobody" } };
+  file.patient.structures = 2;
+  file.patient.structure[0].kind = TARN_STRUCTURE_CYST;
+  file.patient.structure[1].kind = TARN_STRUCTURE_SCAR;
+  TarnSubject subject = { .file = &file };
+  TarnRequest request = TARN_REQUEST_DEFAULT;
+  TarnScan *scan = g_new0 (TarnScan, 1);
+  scan->sweep.reading.volume_ml = 150;
+  scan->truth_ml = 100;
+  scan->error_ml = 50;
+  scan->tolerance_ml = 10;
+  scan->contents = (TarnContents){ urine, other };
+  scan->verdict = TARN_VERDICT_WRONG_FLUID;
+  GString *letter = g_string_new (NULL);
+  TarnScanReport report = { &subject, &request, scan };
+  tarn_scan_write_letter (letter, &report);
+  g_free (scan);
+  return g_string_free (letter, FALSE);
+}
+
+/* Only what is there is blamed: fluid where there is fluid, else a shadow or tissue. */
+static void
+test_what_was_taken_for_the_bladder (void)
+{
+  char *letter = letter_of_wrong_fluid (0.6, 0.4);
+  expect_words (letter, "wrong fluid: much of what was outlined is other fluid (a cyst)\n");
+  g_free (letter);
+  letter = letter_of_wrong_fluid (0.3, 0.1);
+  expect_words (letter, "much of what was outlined is not the bladder's urine: a shadow or "
+                        "tissue was taken for it\n");
+  g_free (letter);
+  letter = letter_of_wrong_fluid (0.8, 0.2);
+  expect_words (letter, "wrong fluid: other fluid (a cyst) is what misled the reading most\n");
+  g_free (letter);
+}
+
 static void
 test_other_fluid_is_named (void)
 {
@@ -193,6 +234,8 @@ main (int argc, char **argv)
   g_test_add_func ("/letter/not-seen-has-its-error", test_not_seen_has_its_error);
   g_test_add_func ("/letter/force-is-said-before-the-verdict",
                    test_force_is_said_before_the_verdict);
+  g_test_add_func ("/letter/what-was-taken-for-the-bladder",
+                   test_what_was_taken_for_the_bladder);
   g_test_add_func ("/letter/other-fluid-is-named", test_other_fluid_is_named);
   g_test_add_func ("/letter/small-volumes-have-tenths", test_small_volumes_have_tenths);
   g_test_add_func ("/letter/no-fold-to-lift-is-said-once", test_no_fold_to_lift_is_said_once);

@@ -331,6 +331,23 @@ test_many_problems (void)
   g_assert_cmpstr (line[20], ==, "F: and 80 more");
 }
 
+/* What is found last and stands first pushes another one out of a full list. */
+static void
+test_many_problems_and_an_early_one (void)
+{
+  g_autoptr (GString) text
+      = g_string_new (ANATOMY "[Habitus]\nsex=male\nage-years=40\n" BLADDER);
+  for (int k = 0; k < 100; k++)
+    g_string_append_printf (text, "key%d=1\n", k);
+  g_autofree char *said = refusal (text->str, text->len);
+  g_auto (GStrv) line = g_strsplit (said, "\n", -1);
+  g_assert_cmpuint (g_strv_length (line), ==, 21);
+  g_assert_true (g_str_has_prefix (line[0], "F:6: [Habitus] fat-mm: missing"));
+  g_assert_true (g_str_has_prefix (line[1], "F:11: [Bladder] key0"));
+  g_assert_true (g_str_has_prefix (line[19], "F:29: [Bladder] key18"));
+  g_assert_cmpstr (line[20], ==, "F: and 81 more");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -350,5 +367,7 @@ main (int argc, char **argv)
   g_test_add_func ("/malformed/many-texts", test_many_texts);
   g_test_add_func ("/malformed/many-keys", test_many_keys);
   g_test_add_func ("/malformed/many-problems", test_many_problems);
+  g_test_add_func ("/malformed/many-problems-and-an-early-one",
+                   test_many_problems_and_an_early_one);
   return g_test_run ();
 }

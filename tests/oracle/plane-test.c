@@ -11,7 +11,7 @@
  *   - a scatterer lands on the nearest line, up to half a line off: 0.01;
  *   - mottle is that of the octant's middle, 2 mm off at most: 0.01;
  *   - blocks of 8 mm are carried by their pressed corners, trilinear between them: 0.01 to
- * 0.03, and nothing where nothing is pressed;
+ *     0.03, and nothing where nothing is pressed;
  *   - all the rest together 0.01: places to second order about an octant's middle, an echo
  *     shared between two samples, a pulse of a few taps, a beam cut off at 1.5 % of its
  *     weight, gain and reach at samples and octants' middles, noise 40 dB below.

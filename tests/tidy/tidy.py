@@ -14,7 +14,8 @@ from pathlib import Path
 LINES_PER_FILE = 600
 LINES_PER_FUNCTION = 60
 
-ENGINE_ORDER = ["patient", "body", "contact", "deform", "acoustic", "outline", "measure", "verdict"]
+ENGINE_ORDER = ["patient", "body", "contact", "deform", "acoustic", "outline", "measure", "verdict",
+                "attempt", "scene"]
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build",
              "src", "ui", "anatomies", "tests", "po"}

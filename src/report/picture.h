@@ -9,6 +9,7 @@
 #include "base/image.h"
 #include "base/status.h"
 #include "engine/outline/outline.h"
+#include "report/sector.h"
 
 #include <cairo.h>
 #include <stdbool.h>
@@ -27,6 +28,28 @@ typedef struct
 #define TARN_PLANE_PICTURE_HEIGHT 732
 void tarn_picture_draw_plane (cairo_t *cr, double width, double height,
                               const TarnPlanePicture *plane);
+
+/* What stands around a sector, for a view that paints the sector itself.  Zeroed: as in a
+ * plane's picture, without the line about training. */
+typedef struct
+{
+  double turn_rad;     /* of the pose */
+  double text_size;    /* 0 or 1: that of a picture; 1.5: half as large again */
+  const char *caption; /* one line; NULL: orientation and depth, in English; "": none */
+  bool millimetres;    /* numbers beside the depth scale; else cm */
+  bool safety;         /* "Training only, synthetic anatomy" at the caption's right */
+} TarnSurroundings;
+
+/* Where the sector lies on a paper of this size.  @around: NULL for zeroed. */
+TarnSectorPlace tarn_picture_plane_place (const TarnImageGeometry *geometry, double width,
+                                          double height, const TarnSurroundings *around);
+
+/* Depth scale, index mark and caption; the ground is left alone.  @place: as
+ * tarn_picture_plane_place () gave it. */
+void tarn_picture_draw_surroundings (cairo_t *cr, double width, double height,
+                                     const TarnImageGeometry *geometry,
+                                     const TarnSectorPlace *place,
+                                     const TarnSurroundings *around);
 
 /* A finished sweep: small planes in rows, from one end of the fan to the other, each with its
  * angle; below them how the probe stood and what the kinds of line mean.  @angle_deg: one a

@@ -48,17 +48,28 @@ tarn_picture_lean (double turn_rad, char *text, size_t size)
   snprintf (text, size, "%s", name[(eighth + 8) % 8]);
 }
 
+/* Lengths that follow the size of the text. */
+static double
+text_size (const TarnSurroundings *around)
+{
+  return around != NULL && around->text_size > 0 ? around->text_size : 1;
+}
+
 /* Ticks every centimetre, longer and with a number every five, or every one where these are so
  * few that a number of five tells little. */
 static void
 draw_depth_scale (cairo_t *cr, const TarnImageGeometry *geometry, const TarnSectorPlace *place,
-                  double x)
+                  double x, const TarnSurroundings *around)
 {
-  double limit_mm = tarn_image_depth_limit_mm (geometry);
-  int labelled_cm = limit_mm < ALL_LABELS_BELOW_MM ? 1 : 5;
+  double size = text_size (around), limit_mm = tarn_image_depth_limit_mm (geometry);
+  double pitch = 10 * place->scale;
+  bool every = limit_mm < ALL_LABELS_BELOW_MM && pitch > 14 * size;
+  int labelled_cm = every ? 1 : 5, per_cm = around->millimetres ? 10 : 1;
+  const char *unit = around->millimetres ? "mm" : "cm";
+
   tarn_palette_source (cr, TARN_PALETTE_QUIET);
   cairo_set_line_width (cr, 1);
-  cairo_set_font_size (cr, 12);
+  cairo_set_font_size (cr, 12 * size);
   for (int cm = 0; cm * 10 <= limit_mm + 0.5; cm++)
     {
       double y = floor (place->y0 + (geometry->face_radius_mm + cm * 10) * place->scale) + 0.5;
@@ -69,8 +80,9 @@ draw_depth_scale (cairo_t *cr, const TarnImageGeometry *geometry, const TarnSect
       if (cm % labelled_cm != 0)
         continue;
       char label[16];
-      snprintf (label, sizeof label, cm == 0 ? "0 cm" : "%d", cm);
-      cairo_move_to (cr, x + 13, y + 4);
+      snprintf (label, sizeof label, "%d%s%s", cm * per_cm, cm == 0 ? " " : "",
+                cm == 0 ? unit : "");
+      cairo_move_to (cr, x + 13, y + 4 * size);
       cairo_show_text (cr, label);
     }
 }
@@ -88,24 +100,51 @@ draw_index_mark (cairo_t *cr, const TarnImageGeometry *geometry, const TarnSecto
 }
 
 static void
-draw_caption (cairo_t *cr, double width, double height, const TarnPlanePicture *plane)
+draw_caption (cairo_t *cr, double width, double height, const TarnImageGeometry *geometry,
+              const TarnSurroundings *around)
 {
   static const char safety[] = "Training only, synthetic anatomy";
   cairo_text_extents_t extents;
   char orientation[64], text[128];
 
-  tarn_picture_orientation (plane->turn_rad, orientation, sizeof orientation);
+  tarn_picture_orientation (around->turn_rad, orientation, sizeof orientation);
   snprintf (text, sizeof text, "%s. Depth %.0f cm.", orientation,
-            tarn_image_depth_limit_mm (&plane->image.geometry) / 10);
-  cairo_set_font_size (cr, 14);
+            tarn_image_depth_limit_mm (geometry) / 10);
+  cairo_set_font_size (cr, 14 * text_size (around));
   tarn_palette_source (cr, TARN_PALETTE_TEXT);
   cairo_move_to (cr, MARGIN, height - MARGIN + 4);
-  cairo_show_text (cr, text);
+  cairo_show_text (cr, around->caption != NULL ? around->caption : text);
 
+  if (!around->safety)
+    return;
   tarn_palette_source (cr, TARN_PALETTE_QUIET);
   cairo_text_extents (cr, safety, &extents);
   cairo_move_to (cr, width - MARGIN - extents.x_advance, height - MARGIN + 4);
   cairo_show_text (cr, safety);
+}
+
+TarnSectorPlace
+tarn_picture_plane_place (const TarnImageGeometry *geometry, double width, double height,
+                          const TarnSurroundings *around)
+{
+  double size = text_size (around);
+  double wide = width - 2 * MARGIN - SCALE_WIDTH * size;
+  double high = height - 2 * MARGIN - CAPTION * size;
+  return tarn_sector_fit (geometry, MARGIN, MARGIN, fmax (wide, 1), fmax (high, 1));
+}
+
+void
+tarn_picture_draw_surroundings (cairo_t *cr, double width, double height,
+                                const TarnImageGeometry *geometry, const TarnSectorPlace *place,
+                                const TarnSurroundings *around)
+{
+  const TarnSurroundings plain = { 0 };
+  around = around != NULL ? around : &plain;
+  cairo_select_font_face (cr, "sans-serif", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+  draw_depth_scale (cr, geometry, place, width - MARGIN - SCALE_WIDTH * text_size (around) + 6,
+                    around);
+  draw_index_mark (cr, geometry, place);
+  draw_caption (cr, width, height, geometry, around);
 }
 
 void
@@ -113,20 +152,16 @@ tarn_picture_draw_plane (cairo_t *cr, double width, double height,
                          const TarnPlanePicture *plane)
 {
   const TarnImageGeometry *geometry = &plane->image.geometry;
+  const TarnSurroundings around = { .turn_rad = plane->turn_rad, .safety = true };
 
   tarn_palette_source (cr, TARN_PALETTE_GROUND);
   cairo_paint (cr);
-  cairo_select_font_face (cr, "sans-serif", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
 
-  TarnSectorPlace place
-      = tarn_sector_fit (geometry, MARGIN, MARGIN, width - 2 * MARGIN - SCALE_WIDTH,
-                         height - 2 * MARGIN - CAPTION);
+  TarnSectorPlace place = tarn_picture_plane_place (geometry, width, height, &around);
   TarnSectorMap *map = tarn_sector_map_new (geometry, &place);
   tarn_sector_paint (cr, map, &plane->image, 0, 0);
   tarn_sector_map_free (map);
   if (plane->outline != NULL)
     tarn_outline_stroke (cr, plane->outline, &place, 2);
-  draw_depth_scale (cr, geometry, &place, width - MARGIN - SCALE_WIDTH + 6);
-  draw_index_mark (cr, geometry, &place);
-  draw_caption (cr, width, height, plane);
+  tarn_picture_draw_surroundings (cr, width, height, geometry, &place, &around);
 }

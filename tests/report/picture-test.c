@@ -256,6 +256,53 @@ scale_ink (double depth_mm)
   return ink;
 }
 
+/* What stands around a live sector keeps clear of it, whatever the size of the text. */
+static void
+test_surroundings_keep_clear_of_the_sector (void)
+{
+  for (double size = 1; size <= 2; size += 0.5)
+    {
+      const TarnSurroundings around = { .text_size = size, .turn_rad = 0 };
+      cairo_t *cr;
+      cairo_surface_t *paper = paper_new (700, 560, &cr);
+      TarnSectorPlace place = tarn_picture_plane_place (&geometry, 700, 560, &around);
+      tarn_picture_draw_surroundings (cr, 700, 560, &geometry, &place, &around);
+      int inside = 0, outside = 0;
+      for (int y = 0; y < 560; y++)
+        for (int x = 0; x < 700; x++)
+          {
+            double u = (x + 0.5 - place.x0) / place.scale,
+                   v = (y + 0.5 - place.y0) / place.scale;
+            double r = hypot (u, v), a = fabs (atan2 (u, v));
+            int ink = pixel (paper, x, y) != 0;
+            inside += ink && r > 15 && r < 175 && a < 0.64;
+            outside += ink && (r > 175 || a > 0.64);
+          }
+      g_assert_cmpint (inside, ==, 0);
+      g_assert_cmpint (outside, >, 400);
+      cairo_destroy (cr);
+      cairo_surface_destroy (paper);
+    }
+}
+
+/* An empty caption is none: only scale and mark are left. */
+static void
+test_surroundings_without_a_caption (void)
+{
+  const TarnSurroundings around = { .caption = "" };
+  cairo_t *cr;
+  cairo_surface_t *paper = paper_new (700, 560, &cr);
+  TarnSectorPlace place = tarn_picture_plane_place (&geometry, 700, 560, &around);
+  tarn_picture_draw_surroundings (cr, 700, 560, &geometry, &place, &around);
+  int ink = 0;
+  for (int y = 530; y < 560; y++)
+    for (int x = 0; x < 620; x++)
+      ink += pixel (paper, x, y) != 0;
+  g_assert_cmpint (ink, ==, 0);
+  cairo_destroy (cr);
+  cairo_surface_destroy (paper);
+}
+
 /* Ten numbers up to 9 cm, four up to 16 cm. */
 static void
 test_shallow_scale_has_a_number_each_centimetre (void)
@@ -370,6 +417,10 @@ main (int argc, char **argv)
   g_test_add_func ("/picture/hatching-shows-on-any-side", test_hatching_shows_on_any_side);
   g_test_add_func ("/picture/orientation-in-words", test_orientation_in_words);
   g_test_add_func ("/picture/lean-turns-with-the-probe", test_lean_turns_with_the_probe);
+  g_test_add_func ("/picture/surroundings-keep-clear-of-the-sector",
+                   test_surroundings_keep_clear_of_the_sector);
+  g_test_add_func ("/picture/surroundings-without-a-caption",
+                   test_surroundings_without_a_caption);
   g_test_add_func ("/picture/shallow-scale-has-a-number-each-centimetre",
                    test_shallow_scale_has_a_number_each_centimetre);
   g_test_add_func ("/picture/legend-shows-the-kinds-of-line",

@@ -108,8 +108,9 @@ draw_caption (cairo_t *cr, double width, double height, const TarnImageGeometry 
   char orientation[64], text[128];
 
   tarn_picture_orientation (around->turn_rad, orientation, sizeof orientation);
-  snprintf (text, sizeof text, "%s. Depth %.0f cm.", orientation,
-            tarn_image_depth_limit_mm (geometry) / 10);
+  double depth_mm = tarn_image_depth_limit_mm (geometry);
+  snprintf (text, sizeof text, "%s. Depth %.0f %s.", orientation,
+            around->millimetres ? depth_mm : depth_mm / 10, around->millimetres ? "mm" : "cm");
   cairo_set_font_size (cr, 14 * text_size (around));
   tarn_palette_source (cr, TARN_PALETTE_TEXT);
   cairo_move_to (cr, MARGIN, height - MARGIN + 4);

@@ -27,6 +27,7 @@ typedef struct
   const TarnParallel *parallel; /* for sweeps and ledgers; NULL: this thread alone */
 } TarnAttemptSetup;
 
+/* Practice, seed 0: the patient as written. */
 TarnAttemptSetup tarn_attempt_setup_default (void);
 
 /**
@@ -51,15 +52,18 @@ const TarnAttemptSetup *tarn_attempt_setup (const TarnAttempt *attempt);
  * @input: its tick is ignored.
  *
  * Returns TARN_OK; TARN_OUT_OF_RANGE (a number or code out of its range); TARN_IMPOSSIBLE (not
- * now: as a sweep during a sweep, a caliper on a plane that is not frozen, anything after
- * TARN_INPUT_FINISH); then nothing has happened and nothing is logged.
+ * now: a sweep during a sweep or off the skin, gel, wipe, depth, gain or freeze during a sweep,
+ * a caliper on a plane that is not frozen, a reading that does not exist or has no room, use it
+ * or at least said of no reading, anything after TARN_INPUT_FINISH); TARN_NO_MEMORY; then
+ * nothing has happened and nothing is logged.
  */
 TarnStatus tarn_attempt_input (TarnAttempt *attempt, const TarnInput *input);
 
 /**
  * Lets 1 / TARN_TICKS_PER_SECOND s pass: the hand moves on towards where the learner wants it,
  * the patient breathes, gel spreads and is wiped.  The tick in which a sweep ends also makes
- * its reading, which takes as long as a scan without a ledger.
+ * its reading, which takes as long as a scan without a ledger.  Nothing happens once the
+ * attempt is finished.
  *
  * Returns TARN_OK or TARN_NO_MEMORY (the sweep is then lost, the attempt goes on).
  */
@@ -105,6 +109,7 @@ typedef struct
 } TarnAttemptReading;
 
 #define TARN_ATTEMPT_READINGS_MAX 12
+/* How many there are, and one of them; valid as long as the attempt. */
 int tarn_attempt_readings (const TarnAttempt *attempt);
 const TarnAttemptReading *tarn_attempt_reading (const TarnAttempt *attempt, int index);
 

@@ -11,6 +11,19 @@
 #include <stdint.h>
 
 #define TARN_TICKS_PER_SECOND 60
+/* A day; then time stands still. */
+#define TARN_ATTEMPT_TICKS_MAX (24u * 3600 * TARN_TICKS_PER_SECOND)
+
+/* Where a hand may be wanted: within these, of either sign, force from 0 up.  A place beside
+ * the torso is taken as the last one on the way to it. */
+#define TARN_HAND_PLACE_MAX_MM 2000.0
+#define TARN_HAND_TILT_MAX_RAD 1.4 /* of tilt and lean */
+#define TARN_HAND_TURN_MAX_RAD 6.2832
+#define TARN_HAND_FORCE_MAX_N  60.0
+
+#define TARN_CALIPER_PLACE_MAX_MM 600.0
+#define TARN_COEFFICIENT_MAX      2.0
+#define TARN_RECORD_MAX_ML        5000.0
 
 typedef enum
 {

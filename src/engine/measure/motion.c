@@ -8,7 +8,8 @@
  *    is that of the vector.
  * 2. Breathing is one sine of seeded phase, head to feet.
  * 3. A restless patient jerks: in each second perhaps once, quickly off and slowly back.  All
- *    figures of the jerks are own design values. */
+ *    figures of the jerks are own design values.
+ * 4. A recorded path is followed as it was recorded. */
 #include "engine/measure/motion.h"
 
 #include "base/random.h"
@@ -88,9 +89,42 @@ tarn_motion_for (const TarnPatient *patient, double tremor_mm, uint64_t seed)
 }
 
 bool
+tarn_motion_of_hand (const TarnMotion *motion)
+{
+  return motion->tremor_mm > 0 || motion->path_samples > 0;
+}
+
+bool
 tarn_motion_any (const TarnMotion *motion)
 {
-  return motion->tremor_mm > 0 || motion->breathing_mm > 0 || motion->restless > 0;
+  return tarn_motion_of_hand (motion) || motion->breathing_mm > 0 || motion->restless > 0;
+}
+
+static double
+between (double from, double to, double share)
+{
+  return from + (to - from) * share;
+}
+
+/* The path at @time_s. */
+static TarnDrift
+recorded (const TarnMotion *motion, double time_s)
+{
+  int last = motion->path_samples - 1;
+  double place = motion->duration_s > 0 ? time_s / motion->duration_s * last : 0;
+  place = tarn_clamp (place, 0, last);
+  int low = place < last ? (int)place : last, high = low < last ? low + 1 : last;
+  double share = place - low;
+  const TarnDrift *a = &motion->path[low], *b = &motion->path[high];
+  return (TarnDrift){
+    .above_mm = between (a->above_mm, b->above_mm, share),
+    .left_mm = between (a->left_mm, b->left_mm, share),
+    .tilt_rad = between (a->tilt_rad, b->tilt_rad, share),
+    .lean_rad = between (a->lean_rad, b->lean_rad, share),
+    .body_mm = tarn_add_scaled (a->body_mm, tarn_sub (b->body_mm, a->body_mm), share),
+    .turn_rad = between (a->turn_rad, b->turn_rad, share),
+    .force_n = between (a->force_n, b->force_n, share),
+  };
 }
 
 TarnDrift
@@ -98,6 +132,8 @@ tarn_motion_at (const TarnMotion *motion, double time_s, bool quickened)
 {
   TarnDrift drift = { 0 };
   assert (isfinite (time_s));
+  if (motion->path_samples > 0)
+    return recorded (motion, time_s);
 
   if (motion->tremor_mm > 0)
     {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A trembling hand presses anew where it has wandered to: its contact and the tissue's
+ * A hand that moves presses anew where it has wandered to: its contact and the tissue's
  * displacement are solved again for each plane, on the gel that the sweep's first contact
  * left.  A body that moves under the hand is the hand moved the other way. */
 #include "engine/measure/shots.h"
@@ -44,7 +44,7 @@ tarn_shots_at (const TarnShots *shots, int index, bool still)
   return still || !shots->moving ? &shots->still : &shots->moved[index + shots->beyond];
 }
 
-/* The contact of a hand that has wandered; off the body nothing couples. */
+/* The contact of a hand that has wandered; off the body, or lifted off it, nothing couples. */
 static void
 solve_wandered (const Build *build, const TarnDrift *drift, int worker, TarnContact *contact)
 {
@@ -53,6 +53,9 @@ solve_wandered (const Build *build, const TarnDrift *drift, int worker, TarnCont
   pose.left_mm += drift->left_mm;
   pose.tilt_rad += drift->tilt_rad;
   pose.lean_rad += drift->lean_rad;
+  pose.turn_rad += drift->turn_rad;
+  pose.force_n = fmax (0, pose.force_n + drift->force_n);
+  bool lifted = pose.force_n == 0 && build->pose->force_n > 0;
 
   TarnGelFilm *film = NULL;
   if (build->film != NULL)
@@ -60,7 +63,7 @@ solve_wandered (const Build *build, const TarnDrift *drift, int worker, TarnCont
       film = &build->scratch[worker];
       memcpy (film, build->film, sizeof *film);
     }
-  if (tarn_contact_solve (build->body, &pose, film, contact) != TARN_OK)
+  if (tarn_contact_solve (build->body, &pose, film, contact) != TARN_OK || lifted)
     {
       memset (contact->wet, 0, sizeof contact->wet);
       contact->wet_fraction = 0;
@@ -86,7 +89,7 @@ build_turn (void *context, int turn, int worker)
   TarnDrift drift = tarn_motion_at (build->motion, share * build->motion->duration_s,
                                     shots->still.contact.guarding);
   shot->contact = shots->still.contact;
-  if (build->motion->tremor_mm > 0)
+  if (tarn_motion_of_hand (build->motion))
     solve_wandered (build, &drift, worker, &shot->contact);
   shift (&shot->contact, tarn_scale (drift.body_mm, -1));
   tarn_deform_init (&shot->deform, build->body, &shot->contact);
@@ -110,7 +113,7 @@ tarn_shots_init (TarnShots *shots, const TarnBody *body, const TarnPose *pose,
     return TARN_OK;
 
   Build build = { shots, body, pose, motion, film, NULL };
-  bool films = film != NULL && motion->tremor_mm > 0;
+  bool films = film != NULL && tarn_motion_of_hand (motion);
   int count = planes + 2 * beyond;
   shots->moved = calloc ((size_t)count, sizeof *shots->moved);
   if (films)

@@ -218,7 +218,8 @@ setup_valid (const TarnSweepSetup *setup)
          && fabs (setup->gain_db) <= 40 && motion->tremor_mm >= 0 && motion->tremor_mm <= 50
          && motion->breathing_mm >= 0 && isfinite (motion->breathing_mm)
          && isfinite (motion->breathing_per_minute) && motion->duration_s >= 0
-         && isfinite (motion->duration_s) && motion->restless >= 0 && motion->restless <= 1;
+         && isfinite (motion->duration_s) && motion->restless >= 0 && motion->restless <= 1
+         && motion->path_samples >= 0 && (motion->path_samples == 0 || motion->path != NULL);
 }
 
 /* Contact, shots and room for the pictures. */

@@ -77,12 +77,27 @@ judge (TarnScan *scan)
 }
 
 TarnStatus
+tarn_scan_add_ledger (TarnScan *scan)
+{
+  if (scan->has_ledger)
+    return TARN_OK;
+  TarnStatus status = tarn_ledger_run (&scan->setup, &scan->sweep, &scan->ledger, NULL);
+  if (status != TARN_OK)
+    return status;
+  scan->has_ledger = true;
+  judge (scan);
+  return TARN_OK;
+}
+
+TarnStatus
 tarn_scan_run (const TarnBody *body, const TarnScanOptions *options, TarnScan *scan)
 {
   memset (scan, 0, sizeof *scan);
   scan->setup = tarn_sweep_setup (body, &options->pose);
   scan->setup.motion
-      = tarn_motion_for (tarn_body_patient (body), options->tremor_mm, options->seed);
+      = options->motion != NULL
+            ? *options->motion
+            : tarn_motion_for (tarn_body_patient (body), options->tremor_mm, options->seed);
   scan->setup.depth_mm = options->depth_mm;
   scan->setup.gain_db = options->gain_db;
   scan->setup.planes = options->planes;
@@ -97,11 +112,10 @@ tarn_scan_run (const TarnBody *body, const TarnScanOptions *options, TarnScan *s
   if (status == TARN_OK)
     status = pressed_volume (body, &scan->sweep.shots.still.deform, &scan->pressed_volume_ml);
   double judged_ms = now_ms (options);
+  if (status == TARN_OK)
+    judge (scan);
   if (status == TARN_OK && options->ledger)
-    {
-      status = tarn_ledger_run (&scan->setup, &scan->sweep, &scan->ledger, NULL);
-      scan->has_ledger = true;
-    }
+    status = tarn_scan_add_ledger (scan);
   if (status != TARN_OK)
     {
       tarn_scan_clear (scan);
@@ -110,7 +124,6 @@ tarn_scan_run (const TarnBody *body, const TarnScanOptions *options, TarnScan *s
   scan->sweep_ms = swept_ms - start_ms;
   scan->plane_ms = scan->sweep_ms / scan->sweep.planes;
   scan->ledger_ms = options->ledger ? now_ms (options) - judged_ms : 0;
-  judge (scan);
   return TARN_OK;
 }
 

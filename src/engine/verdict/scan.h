@@ -10,15 +10,17 @@
 /* Start from tarn_scan_options_default (). */
 typedef struct
 {
-  TarnPose pose;     /* above 40 mm, tilt 5°, force 5 N by default */
-  double gel_g;      /* [0, 100], laid at the contact point; 20 by default */
-  TarnGelFilm *film; /* in and out: what is on the skin before; NULL: bare skin */
-  double tremor_mm;  /* [0, 50] */
-  double depth_mm;   /* 0: the probe's own */
-  double gain_db;    /* [-40, 40] */
-  int planes;        /* 0: the probe's own */
-  uint64_t seed;     /* of tremor, breathing and noise */
-  bool ledger;       /* make one; true by default */
+  TarnPose pose;            /* above 40 mm, tilt 5°, force 5 N by default */
+  double gel_g;             /* [0, 100], laid at the contact point; 20 by default */
+  TarnGelFilm *film;        /* in and out: what is on the skin before; NULL: bare skin */
+  double tremor_mm;         /* [0, 50] */
+  double depth_mm;          /* 0: the probe's own */
+  double gain_db;           /* [-40, 40] */
+  int planes;               /* 0: the probe's own */
+  uint64_t seed;            /* of tremor, breathing and noise */
+  const TarnMotion *motion; /* NULL: as the patient, tremor_mm and seed say; else in their
+                               place; its path must outlive the scan */
+  bool ledger;              /* make one; true by default */
   bool keep_planes;
   bool plain; /* never use AVX2 */
   const TarnParallel *parallel;
@@ -53,4 +55,9 @@ typedef struct
  * zeroed.
  */
 TarnStatus tarn_scan_run (const TarnBody *body, const TarnScanOptions *options, TarnScan *scan);
+
+/* Makes the ledger of a scan that was run without one, and the verdict anew; as if it had been
+ * asked for at once.  Nothing happens when there is one.  Returns TARN_OK or TARN_NO_MEMORY
+ * (@scan is then as before). */
+TarnStatus tarn_scan_add_ledger (TarnScan *scan);
 void tarn_scan_clear (TarnScan *scan); /* a zeroed one is allowed */

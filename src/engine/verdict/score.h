@@ -30,7 +30,11 @@ typedef enum
   TARN_CARE_ESCALATE = 1 << 8,
   TARN_CARE_CATHETER = 1 << 9, /* the catheter's state seen and reported */
   TARN_CARE_CLEAN = 1 << 10,
-  TARN_CARE_ALL = (1 << 11) - 1
+  TARN_CARE_HANDS = 1 << 11, /* cleaned before the patient is touched */
+  TARN_CARE_POSITION = 1 << 12,
+  TARN_CARE_SKIN = 1 << 13,  /* looked at where the probe would go */
+  TARN_CARE_BRIEF = 1 << 14, /* a restless patient asked to lie still */
+  TARN_CARE_ALL = (1 << 15) - 1
 } TarnCare;
 
 /* What was written down in the end. */

@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/ledger_view.h"
+
+#include "report/rounding.h"
+#include "report/waterfall.h"
+
+#include <glib/gi18n.h>
+
+#define WIDTH_LEAST   320
+#define WIDTH_NATURAL 560
+#define TEXT_PX       13.4 /* the size that drawings call 1 */
+
+struct _TarnLedgerView
+{
+  GtkWidget parent;
+  gboolean has_truth;
+  TarnTruth truth;
+  TarnUnits units;
+};
+
+G_DEFINE_FINAL_TYPE (TarnLedgerView, tarn_ledger_view, GTK_TYPE_WIDGET)
+
+/* ---- Marks and paper ---- */
+
+TarnMark
+tarn_mark_of_cause (int cause)
+{
+  static const TarnMark mark[TARN_WORDS_CAUSES] = {
+    [TARN_CAUSE_EDGE] = TARN_MARK_EDGE,       [TARN_CAUSE_BONE] = TARN_MARK_SHADOW,
+    [TARN_CAUSE_GAS] = TARN_MARK_SHADOW,      [TARN_CAUSE_CONTACT] = TARN_MARK_CONTACT,
+    [TARN_CAUSE_MOTION] = TARN_MARK_MOTION,   [TARN_CAUSE_OTHER_FLUID] = TARN_MARK_OTHER_FLUID,
+    [TARN_CAUSE_REST] = TARN_MARK_REST,       [TARN_WORDS_CALIPERS] = TARN_MARK_CALIPERS,
+    [TARN_WORDS_FORMULA] = TARN_MARK_FORMULA,
+  };
+  g_return_val_if_fail (cause >= 0 && cause < TARN_WORDS_CAUSES, TARN_MARK_REST);
+  return mark[cause];
+}
+
+TarnMark
+tarn_mark_of_verdict (TarnVerdict verdict)
+{
+  static const TarnMark mark[TARN_VERDICTS] = {
+    [TARN_VERDICT_ACCURATE] = TARN_MARK_MEASURED,
+    [TARN_VERDICT_CLIPPED] = TARN_MARK_EDGE,
+    [TARN_VERDICT_SHADOWED] = TARN_MARK_SHADOW,
+    [TARN_VERDICT_POOR_CONTACT] = TARN_MARK_CONTACT,
+    [TARN_VERDICT_MOVED] = TARN_MARK_MOTION,
+    [TARN_VERDICT_WRONG_FLUID] = TARN_MARK_OTHER_FLUID,
+    [TARN_VERDICT_UNEXPLAINED] = TARN_MARK_REST,
+    [TARN_VERDICT_NOT_ACCURATE] = TARN_MARK_REST,
+  };
+  g_return_val_if_fail (verdict < TARN_VERDICTS, TARN_MARK_REST);
+  return mark[verdict];
+}
+
+TarnPaper
+tarn_paper_of_widget (GtkWidget *widget)
+{
+  PangoContext *context = gtk_widget_get_pango_context (widget);
+  const PangoFontDescription *font = pango_context_get_font_description (context);
+  GtkRoot *root = gtk_widget_get_root (widget);
+  double px = pango_font_description_get_size (font) / (double)PANGO_SCALE;
+  const char *family = pango_font_description_get_family (font);
+
+  if (!pango_font_description_get_size_is_absolute (font))
+    px *= pango_cairo_context_get_resolution (context) / 72;
+  return (TarnPaper){
+    .dark = root != NULL && gtk_widget_has_css_class (GTK_WIDGET (root), "dark"),
+    .text_size = px > 0 ? px / TEXT_PX : 1,
+    .font = family != NULL ? g_intern_string (family) : NULL,
+  };
+}
+
+/* ---- The drawing ---- */
+
+/* A waterfall and the texts that it points to. */
+typedef struct
+{
+  TarnWaterfall waterfall;
+  TarnWaterfallRow row[TARN_WORDS_CAUSES];
+  GPtrArray *texts;
+} Ledger;
+
+static const char *
+keep (Ledger *ledger, char *text)
+{
+  g_ptr_array_add (ledger->texts, text);
+  return text;
+}
+
+static void
+ledger_init (Ledger *ledger, const TarnTruth *truth, const TarnUnits *units)
+{
+  TarnWordsSplit split = tarn_words_split (truth);
+  ledger->texts = g_ptr_array_new_with_free_func (g_free);
+  for (int k = 0; k < split.causes; k++)
+    ledger->row[k] = (TarnWaterfallRow){
+      .label = tarn_words_cause (split.cause[k]),
+      .value = keep (ledger, tarn_words_signed_volume (split.steps[k], split.decimals, units)),
+      .ml = split.ml[k],
+      .mark = tarn_mark_of_cause (split.cause[k]),
+    };
+  ledger->waterfall = (TarnWaterfall){
+    .first = { .label = _ ("Truth"),
+               .value = keep (ledger, tarn_words_volume (truth->truth_ml, units)),
+               .ml = truth->truth_ml,
+               .mark = TARN_MARK_TRUTH },
+    .last = { .label = _ ("Reading"),
+              .value = keep (ledger, tarn_words_volume (split.reading_ml, units)),
+              .ml = split.reading_ml,
+              .mark = TARN_MARK_MEASURED },
+    .rows = split.causes,
+    .row = ledger->row,
+    .unit = tarn_words_volume_unit (units),
+    .small = _ ("Too small to draw:"),
+    /* On the line that marks the true volume. */
+    .reference = _ ("truth"),
+  };
+}
+
+static void
+ledger_clear (Ledger *ledger)
+{
+  g_ptr_array_unref (ledger->texts);
+}
+
+char *
+tarn_ledger_text (const TarnTruth *truth, const TarnUnits *units)
+{
+  GString *text = g_string_new (NULL);
+  TarnWordsSplit split = tarn_words_split (truth);
+  if (!split.has_split)
+    return g_string_free (text, FALSE);
+  Ledger ledger;
+  ledger_init (&ledger, truth, units);
+  const TarnWaterfall *all = &ledger.waterfall;
+  /* A line of a table read aloud: label and volume. */
+  const char *format = C_ ("ledger", "%s: %s");
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+  g_string_append_printf (text, format, all->first.label, all->first.value);
+  for (int k = 0; k < all->rows; k++)
+    {
+      g_string_append_c (text, '\n');
+      g_string_append_printf (text, format, all->row[k].label, all->row[k].value);
+    }
+  g_string_append_c (text, '\n');
+  g_string_append_printf (text, format, all->last.label, all->last.value);
+#pragma GCC diagnostic pop
+  ledger_clear (&ledger);
+  return g_string_free (text, FALSE);
+}
+
+static void
+tarn_ledger_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
+{
+  TarnLedgerView *self = TARN_LEDGER_VIEW (widget);
+  int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
+  if (!self->has_truth || width <= 0 || height <= 0)
+    return;
+  TarnPaper paper = tarn_paper_of_widget (widget);
+  Ledger ledger;
+  ledger_init (&ledger, &self->truth, &self->units);
+  cairo_t *cr = gtk_snapshot_append_cairo (
+      snapshot, &GRAPHENE_RECT_INIT (0, 0, (float)width, (float)height));
+  tarn_waterfall_draw (cr, width, &ledger.waterfall, &paper);
+  cairo_destroy (cr);
+  ledger_clear (&ledger);
+}
+
+static void
+tarn_ledger_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size,
+                          int *minimum, int *natural, int *minimum_baseline,
+                          int *natural_baseline)
+{
+  TarnLedgerView *self = TARN_LEDGER_VIEW (widget);
+  TarnPaper paper = tarn_paper_of_widget (widget);
+  *minimum_baseline = *natural_baseline = -1;
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *minimum = (int)(WIDTH_LEAST * MIN (paper.text_size, 1.3));
+      *natural = MAX (*minimum, WIDTH_NATURAL);
+      return;
+    }
+  *minimum = 0;
+  if (self->has_truth)
+    {
+      Ledger ledger;
+      ledger_init (&ledger, &self->truth, &self->units);
+      *minimum = (int)tarn_waterfall_height (&ledger.waterfall, &paper,
+                                             for_size > 0 ? for_size : WIDTH_NATURAL);
+      ledger_clear (&ledger);
+    }
+  *natural = *minimum;
+}
+
+static GtkSizeRequestMode
+tarn_ledger_view_get_request_mode (GtkWidget *widget)
+{
+  (void)widget;
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+static void
+tarn_ledger_view_class_init (TarnLedgerViewClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  widget_class->snapshot = tarn_ledger_view_snapshot;
+  widget_class->measure = tarn_ledger_view_measure;
+  widget_class->get_request_mode = tarn_ledger_view_get_request_mode;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+  gtk_widget_class_set_css_name (widget_class, "ledger");
+}
+
+static void
+tarn_ledger_view_init (TarnLedgerView *self)
+{
+  gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
+}
+
+GtkWidget *
+tarn_ledger_view_new (void)
+{
+  return g_object_new (TARN_TYPE_LEDGER_VIEW, NULL);
+}
+
+void
+tarn_ledger_view_set_truth (TarnLedgerView *self, const TarnTruth *truth,
+                            const TarnUnits *units)
+{
+  g_return_if_fail (TARN_IS_LEDGER_VIEW (self));
+  self->truth = *truth;
+  self->units = *units;
+  self->has_truth = tarn_words_split (truth).has_split;
+  gtk_widget_set_visible (GTK_WIDGET (self), self->has_truth);
+
+  g_autofree char *text = tarn_ledger_text (truth, units);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Where the millilitres went"),
+                                  GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
+  gtk_widget_queue_resize (GTK_WIDGET (self));
+}

@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * plane_words.h: a plane's caption in the learner's language.
+ *
+ * Floor: app.  Threads: any. */
+#pragma once
+
+#include "base/image.h"
+#include "engine/contact/contact.h"
+
+/* "Transverse, mark to the patient's right. Depth 18 cm."  Free it. */
+char *tarn_plane_caption (const TarnPose *pose, const TarnImageGeometry *geometry);
+
+/* What a fingertip feels, by the stiffness of the column under it, N/mm.  Free it. */
+char *tarn_felt_words (double stiffness_n_mm);

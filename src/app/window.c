@@ -1,0 +1,430 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window: which page is shown when, and the attempt that goes from one to the next. */
+#include "app/window.h"
+
+#include "app/briefing_page.h"
+#include "app/cautions.h"
+#include "app/journal.h"
+#include "app/judge_page.h"
+#include "app/library_page.h"
+#include "app/patient_item.h"
+#include "app/patient_list.h"
+#include "app/settings.h"
+#include "app/style.h"
+#include "app/truth_page.h"
+#include "app/words.h"
+#include "store/patient_file.h"
+
+#include <glib/gi18n.h>
+
+#define FIRST_PATIENT "plain-adult" /* on whom the guided first attempt is made */
+
+struct _TarnWindow
+{
+  GtkApplicationWindow parent;
+
+  GtkWidget *title, *back, *notice, *notice_text;
+  GtkStack *stack;
+  TarnPatientList *patients;
+  TarnLibraryPage *library;
+  TarnBriefingPage *briefing;
+  TarnBedsidePage *bedside;
+  TarnJudgePage *judge;
+  TarnTruthPage *truth;
+
+  TarnPatientItem *item; /* whose attempt it is */
+  TarnMode mode;
+  TarnRun *run;
+  TarnJournal *journal;
+};
+
+G_DEFINE_FINAL_TYPE (TarnWindow, tarn_window, GTK_TYPE_APPLICATION_WINDOW)
+
+/* ---- Pages ---- */
+
+const char *
+tarn_window_page (TarnWindow *self)
+{
+  return gtk_stack_get_visible_child_name (self->stack);
+}
+
+static void
+show_page (TarnWindow *self, const char *name)
+{
+  bool at_home = g_str_equal (name, "library") || g_str_equal (name, "cautions");
+  const char *title
+      = at_home || self->item == NULL ? "Tarn" : tarn_patient_item_title (self->item);
+
+  gtk_label_set_text (GTK_LABEL (self->title), title);
+  gtk_window_set_title (GTK_WINDOW (self), title);
+  gtk_widget_set_visible (self->back, !at_home);
+  gtk_stack_set_visible_child_name (self->stack, name);
+  gtk_widget_child_focus (gtk_stack_get_visible_child (self->stack), GTK_DIR_TAB_FORWARD);
+}
+
+void
+tarn_window_notice (TarnWindow *self, const char *text)
+{
+  gtk_label_set_text (GTK_LABEL (self->notice_text), text != NULL ? text : "");
+  gtk_widget_set_visible (self->notice, text != NULL);
+}
+
+static void
+close_notice (TarnWindow *self)
+{
+  tarn_window_notice (self, NULL);
+}
+
+/* ---- The attempt ---- */
+
+static void
+end_run (TarnWindow *self)
+{
+  tarn_bedside_page_set_run (self->bedside, NULL);
+  tarn_judge_page_set_run (self->judge, NULL);
+  g_clear_pointer (&self->journal, tarn_journal_close);
+  if (self->run != NULL)
+    tarn_run_stop (self->run);
+  g_clear_object (&self->run);
+}
+
+static void
+take_run (TarnWindow *self, TarnRun *run)
+{
+  self->run = run;
+  tarn_bedside_page_set_run (self->bedside, run);
+  tarn_judge_page_set_run (self->judge, run);
+  show_page (self, "bedside");
+  gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
+}
+
+/* Begins an attempt with the patient of @self->item. */
+static gboolean
+begin (TarnWindow *self, guint64 seed)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (TarnPatientFile) file
+      = tarn_patient_file_load (tarn_patient_item_path (self->item), &error);
+  TarnAttemptSetup setup = tarn_attempt_setup_default ();
+  TarnRun *run = NULL;
+
+  end_run (self);
+  setup.mode = self->mode;
+  setup.seed = seed;
+  if (file != NULL)
+    run = tarn_run_new (&file->patient, &setup, &error);
+  if (run == NULL)
+    {
+      tarn_window_notice (self, error->message);
+      show_page (self, "library");
+      return FALSE;
+    }
+  self->journal
+      = tarn_journal_open (run, tarn_patient_item_path (self->item), file->sha256, &error);
+  if (self->journal == NULL)
+    tarn_window_notice (self, error->message);
+  take_run (self, run);
+  return TRUE;
+}
+
+static guint64
+draw_seed (TarnWindow *self)
+{
+  GtkApplication *application = gtk_window_get_application (GTK_WINDOW (self));
+  return tarn_application_draw_seed (TARN_APPLICATION (application));
+}
+
+static void
+set_item (TarnWindow *self, TarnPatientItem *item, TarnMode mode)
+{
+  g_set_object (&self->item, item);
+  self->mode = mode;
+}
+
+TarnRun *
+tarn_window_run (TarnWindow *self)
+{
+  return self->run;
+}
+
+TarnBedsidePage *
+tarn_window_bedside (TarnWindow *self)
+{
+  return self->bedside;
+}
+
+/* ---- From page to page ---- */
+
+static void
+on_patient_chosen (TarnLibraryPage *page, TarnPatientItem *item, int mode, TarnWindow *self)
+{
+  (void)page;
+  set_item (self, item, (TarnMode)mode);
+  tarn_window_notice (self, NULL);
+  tarn_briefing_page_show (self->briefing, item, mode);
+  show_page (self, "briefing");
+}
+
+static void
+on_begin (TarnBriefingPage *page, TarnPatientItem *item, int mode, TarnWindow *self)
+{
+  (void)page;
+  set_item (self, item, (TarnMode)mode);
+  begin (self, draw_seed (self));
+}
+
+static void
+to_library (TarnWindow *self)
+{
+  end_run (self);
+  show_page (self, "library");
+}
+
+static void
+to_judge (TarnWindow *self)
+{
+  tarn_judge_page_refresh (self->judge);
+  show_page (self, "judge");
+}
+
+static void
+to_bedside (TarnWindow *self)
+{
+  show_page (self, "bedside");
+  gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
+}
+
+static void
+on_truth (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (TarnWindow) self = data;
+  g_autoptr (GError) error = NULL;
+  const TarnTruth *truth = tarn_run_truth_finish (TARN_RUN (source), result, &error);
+
+  tarn_judge_page_set_busy (self->judge, FALSE);
+  if (self->run != TARN_RUN (source))
+    return;
+  if (truth == NULL)
+    {
+      tarn_window_notice (self, error->message);
+      return;
+    }
+  g_clear_pointer (&self->journal, tarn_journal_finish);
+  tarn_patient_item_note_attempt (self->item, tarn_words_verdict (truth->verdict),
+                                  (int)(truth->score.total + 0.5));
+  tarn_truth_page_show (self->truth, self->run, truth);
+  show_page (self, "truth");
+}
+
+static void
+on_finished (TarnJudgePage *page, TarnWindow *self)
+{
+  (void)page;
+  tarn_run_do (self->run, TARN_INPUT_FINISH, 0, 0);
+  tarn_judge_page_set_busy (self->judge, TRUE);
+  tarn_run_truth_async (self->run, NULL, on_truth, g_object_ref (self));
+}
+
+static void
+on_again (TarnWindow *self)
+{
+  begin (self, draw_seed (self));
+}
+
+/* The patient that follows @item in the list and can be used; NULL after the last. */
+static TarnPatientItem *
+item_after (TarnWindow *self, TarnPatientItem *item)
+{
+  GListModel *model = G_LIST_MODEL (self->patients);
+  bool reached = false;
+  for (guint k = 0; k < g_list_model_get_n_items (model); k++)
+    {
+      g_autoptr (TarnPatientItem) other = g_list_model_get_item (model, k);
+      if (reached && tarn_patient_item_problem (other) == NULL)
+        return g_steal_pointer (&other);
+      reached = reached || other == item;
+    }
+  return NULL;
+}
+
+static void
+on_next (TarnWindow *self)
+{
+  g_autoptr (TarnPatientItem) next = item_after (self, self->item);
+  end_run (self);
+  if (next == NULL)
+    show_page (self, "library");
+  else
+    on_patient_chosen (self->library, next, (int)self->mode, self);
+}
+
+static void
+on_accepted (TarnCautionsPage *page, gboolean tour, TarnWindow *self)
+{
+  (void)page;
+  TarnPatientItem *first
+      = tour ? tarn_patient_list_find (self->patients, FIRST_PATIENT) : NULL;
+  if (first == NULL)
+    {
+      show_page (self, "library");
+      return;
+    }
+  set_item (self, first, TARN_MODE_GUIDED);
+  begin (self, 0);
+}
+
+static void
+go_back (GtkWidget *widget, const char *name, GVariant *target)
+{
+  TarnWindow *self = TARN_WINDOW (widget);
+  const char *page = tarn_window_page (self);
+  (void)name;
+  (void)target;
+  if (g_str_equal (page, "judge"))
+    to_bedside (self);
+  else if (g_str_equal (page, "bedside"))
+    {
+      if (self->run != NULL)
+        tarn_briefing_page_show (self->briefing, self->item, (int)self->mode);
+      end_run (self);
+      show_page (self, self->item != NULL ? "briefing" : "library");
+    }
+  else if (!g_str_equal (page, "cautions"))
+    to_library (self);
+}
+
+/* ---- Files ---- */
+
+static TarnPatientItem *
+item_of (GFile *file)
+{
+  g_autofree char *path = g_file_get_path (file);
+  return tarn_patient_item_load (path != NULL ? path : "");
+}
+
+void
+tarn_window_open_file (TarnWindow *self, GFile *file)
+{
+  g_autoptr (TarnPatientItem) item = item_of (file);
+  const char *problem = tarn_patient_item_problem (item);
+  if (problem != NULL)
+    {
+      tarn_window_notice (self, problem);
+      return;
+    }
+  on_patient_chosen (self->library, item, TARN_MODE_PRACTICE, self);
+}
+
+gboolean
+tarn_window_begin (TarnWindow *self, GFile *file, TarnMode mode, guint64 seed)
+{
+  g_autoptr (TarnPatientItem) item = item_of (file);
+  set_item (self, item, mode);
+  return begin (self, seed);
+}
+
+/* ---- The widget ---- */
+
+static void
+tarn_window_dispose (GObject *object)
+{
+  TarnWindow *self = TARN_WINDOW (object);
+  if (self->stack != NULL)
+    end_run (self);
+  g_clear_object (&self->item);
+  g_clear_object (&self->patients);
+  gtk_widget_dispose_template (GTK_WIDGET (self), TARN_TYPE_WINDOW);
+  self->stack = NULL;
+  G_OBJECT_CLASS (tarn_window_parent_class)->dispose (object);
+}
+
+static void
+tarn_window_class_init (TarnWindowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  G_OBJECT_CLASS (class)->dispose = tarn_window_dispose;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/window.ui");
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, title);
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, back);
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice);
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice_text);
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, stack);
+  gtk_widget_class_bind_template_callback (widget_class, close_notice);
+  gtk_widget_class_install_action (widget_class, "window.back", NULL, go_back);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.back", NULL);
+}
+
+static void
+add_page (TarnWindow *self, gpointer page, const char *name)
+{
+  gtk_stack_add_named (self->stack, GTK_WIDGET (page), name);
+}
+
+static void
+connect_pages (TarnWindow *self, GtkWidget *cautions)
+{
+#define ON(page, signal, function)                                                             \
+  g_signal_connect_object (page, signal, G_CALLBACK (function), self, 0)
+#define TO(page, signal, function)                                                             \
+  g_signal_connect_object (page, signal, G_CALLBACK (function), self, G_CONNECT_SWAPPED)
+  ON (cautions, "accepted", on_accepted);
+  ON (self->library, "patient-chosen", on_patient_chosen);
+  ON (self->briefing, "begin", on_begin);
+  TO (self->briefing, "back", to_library);
+  TO (self->bedside, "judge", to_judge);
+  TO (self->judge, "back", to_bedside);
+  ON (self->judge, "finished", on_finished);
+  TO (self->truth, "again", on_again);
+  TO (self->truth, "next", on_next);
+  TO (self->truth, "library", to_library);
+#undef ON
+#undef TO
+}
+
+static void
+tarn_window_init (TarnWindow *self)
+{
+  GtkWidget *cautions = tarn_cautions_page_new (tarn_settings ());
+
+  gtk_widget_init_template (GTK_WIDGET (self));
+  tarn_style_adopt (GTK_WINDOW (self));
+  self->patients = tarn_patient_list_new (NULL);
+  self->library
+      = TARN_LIBRARY_PAGE (tarn_library_page_new (self->patients, tarn_settings ()));
+  self->briefing = TARN_BRIEFING_PAGE (tarn_briefing_page_new ());
+  self->bedside = TARN_BEDSIDE_PAGE (tarn_bedside_page_new ());
+  self->judge = TARN_JUDGE_PAGE (tarn_judge_page_new ());
+  self->truth = TARN_TRUTH_PAGE (tarn_truth_page_new ());
+  add_page (self, cautions, "cautions");
+  add_page (self, self->library, "library");
+  add_page (self, self->briefing, "briefing");
+  add_page (self, self->bedside, "bedside");
+  add_page (self, self->judge, "judge");
+  add_page (self, self->truth, "truth");
+  connect_pages (self, cautions);
+  tarn_window_notice (self, tarn_settings_problem (tarn_settings ()));
+  show_page (self, tarn_settings_cautions_accepted (tarn_settings ()) ? "library" : "cautions");
+}
+
+static void
+offer_to_resume (TarnWindow *self)
+{
+  (void)self;
+}
+
+TarnWindow *
+tarn_window_new (TarnApplication *application)
+{
+  TarnWindow *self = g_object_new (TARN_TYPE_WINDOW, "application", application, NULL);
+  int width = 1280, height = 800;
+  gboolean maximized = FALSE;
+  g_object_get (tarn_settings (), "window-width", &width, "window-height", &height,
+                "window-maximized", &maximized, NULL);
+  gtk_window_set_default_size (GTK_WINDOW (self), width > 0 ? width : 1280,
+                               height > 0 ? height : 800);
+  if (maximized)
+    gtk_window_maximize (GTK_WINDOW (self));
+  offer_to_resume (self);
+  return self;
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * window.h: the one window: pages from the library over the bedside to the truth.
+ *
+ * Floor: app.  Main thread. */
+#pragma once
+
+#include "app/application.h"
+#include "app/bedside_page.h"
+
+#include <gtk/gtk.h>
+
+#define TARN_TYPE_WINDOW (tarn_window_get_type ())
+G_DECLARE_FINAL_TYPE (TarnWindow, tarn_window, TARN, WINDOW, GtkApplicationWindow)
+
+TarnWindow *tarn_window_new (TarnApplication *application);
+
+/* Opens the briefing of a patient's file; what is wrong with it is said in the window. */
+void tarn_window_open_file (TarnWindow *self, GFile *file);
+/* Begins an attempt at once.  Returns whether it could be begun. */
+gboolean tarn_window_begin (TarnWindow *self, GFile *file, TarnMode mode, guint64 seed);
+
+TarnRun *tarn_window_run (TarnWindow *self); /* the attempt under way, or NULL */
+TarnBedsidePage *tarn_window_bedside (TarnWindow *self);
+/* "cautions", "library", "briefing", "bedside", "judge" or "truth". */
+const char *tarn_window_page (TarnWindow *self);
+/* A sentence under the header bar that stays until it is closed; NULL takes it away. */
+void tarn_window_notice (TarnWindow *self, const char *text);

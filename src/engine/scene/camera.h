@@ -17,6 +17,8 @@ typedef struct
       around_rad;   /* about the patient's long axis of view: 0 from the patient's right side */
   double above_rad; /* over the bed: π/2 straight down */
   double half_view_rad; /* vertical half-angle of view */
+  double nearest_mm,
+      farthest_mm; /* between which distance_mm stays; the body's size sets them */
 } TarnCamera;
 
 typedef enum

@@ -8,7 +8,8 @@
 #include <math.h>
 #include <string.h>
 
-/* Cases as invented for this project: their numbers stand in the files' names. */
+/* Cases as invented for this project: their numbers stand in the files' names.  From 31 on
+ * nobody should be scanned. */
 static const struct
 {
   const char *name;
@@ -22,7 +23,11 @@ static const struct
   { "06-low-behind-the-bone.anatomy", TARN_SEX_FEMALE, 40, 180 },
   { "07-very-full.anatomy", TARN_SEX_MALE, 66, 1700 },
   { "08-fluid-in-the-belly.anatomy", TARN_SEX_MALE, 60, 120 },
+  { "12-tube-that-does-not-drain.anatomy", TARN_SEX_MALE, 80, 420 },
   { "22-scar-and-gas.anatomy", TARN_SEX_MALE, 55, 260 },
+  { "31-name-on-the-wrist.anatomy", TARN_SEX_FEMALE, 47, 340 },
+  { "32-she-said-no.anatomy", TARN_SEX_FEMALE, 29, 290 },
+  { "33-under-the-drape.anatomy", TARN_SEX_MALE, 62, 310 },
 };
 
 static char *
@@ -52,7 +57,7 @@ build (const TarnPatient *patient, double lift)
 }
 
 static void
-test_the_eight_are_there (void)
+test_all_cases_are_there (void)
 {
   for (gsize k = 0; k < G_N_ELEMENTS (expected); k++)
     {
@@ -75,7 +80,7 @@ check_texts (const TarnPatient *patient)
   g_assert_nonnull (strstr (tarn_patient_prose (patient, "license", ""), "GPL-3.0-or-later"));
 }
 
-/* Every file of the folder, the eight or not. */
+/* Every file of the folder, a case or not. */
 static void
 test_all_load_and_save_as_they_are (void)
 {
@@ -109,8 +114,9 @@ test_all_can_be_built (void)
         tarn_patient_vary (&file->patient, seed * 1000003);
         TarnBody *body = build (&file->patient, seed == 1 ? 1 : 0);
         double truth_ml = tarn_body_true_volume_ml (body);
-        g_assert_cmpfloat_with_epsilon (truth_ml, file->patient.bladder.volume_ml,
-                                        0.001 * truth_ml);
+        double lumen_ml = truth_ml + tarn_body_displaced_ml (body);
+        g_assert_cmpfloat_with_epsilon (lumen_ml, file->patient.bladder.volume_ml,
+                                        0.001 * lumen_ml);
         tarn_body_free (body);
       }
 }
@@ -251,11 +257,43 @@ test_lifting_the_fold_shortens_the_path (void)
   tarn_body_free (lifted);
 }
 
+/* A stop stands where the situation gives one, and whoever scans all the same fails. */
+static void
+test_stops_say_why_and_fail (void)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (expected); k++)
+    {
+      g_autoptr (TarnPatientFile) file = load (expected[k].name);
+      const TarnSituation *situation = &file->patient.situation;
+      unsigned fails = file->patient.pass.must_not_miss;
+      gboolean stop = expected[k].name[0] == '3';
+      gboolean forbids = !situation->identity_matches || !situation->consents
+                         || situation->skin == TARN_SKIN_WOUND;
+      g_assert_cmpint (situation->stop, ==, stop);
+      g_assert_cmpint (forbids, ==, stop);
+      g_assert_cmpint ((fails & TARN_MISS_SCANNED_AGAINST_STOP) != 0, ==, stop);
+      g_assert_cmpint ((fails & TARN_MISS_WRONG_PATIENT) != 0, ==,
+                       !situation->identity_matches);
+    }
+}
+
+/* A balloon of 10 mL lies in the lumen and is no urine. */
+static void
+test_balloon_displaces_ten (void)
+{
+  g_autoptr (TarnPatientFile) file = load ("12-tube-that-does-not-drain.anatomy");
+  TarnBody *body = build (&file->patient, 0);
+  g_assert_cmpint (file->patient.situation.catheter, ==, TARN_CATHETER_BLOCKED);
+  g_assert_cmpuint (file->patient.pass.must_not_miss, ==, TARN_MISS_BLOCKED_CATHETER_MISSED);
+  g_assert_cmpfloat_with_epsilon (tarn_body_displaced_ml (body), 10, 0.1);
+  tarn_body_free (body);
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  g_test_add_func ("/anatomies/the-eight-are-there", test_the_eight_are_there);
+  g_test_add_func ("/anatomies/all-cases-are-there", test_all_cases_are_there);
   g_test_add_func ("/anatomies/all-load-and-save-as-they-are",
                    test_all_load_and_save_as_they_are);
   g_test_add_func ("/anatomies/all-can-be-built", test_all_can_be_built);
@@ -266,6 +304,8 @@ main (int argc, char **argv)
                    test_ascites_waits_above_the_bladder);
   g_test_add_func ("/anatomies/gas-hides-the-dome-from-above-only",
                    test_gas_hides_the_dome_from_above_only);
+  g_test_add_func ("/anatomies/stops-say-why-and-fail", test_stops_say_why_and_fail);
+  g_test_add_func ("/anatomies/balloon-displaces-ten", test_balloon_displaces_ten);
   g_test_add_func ("/anatomies/lifting-the-fold-shortens-the-path",
                    test_lifting_the_fold_shortens_the_path);
   return g_test_run ();

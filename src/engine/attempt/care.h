@@ -52,7 +52,7 @@ typedef enum
 /* What comes of @deed with this patient; TARN_ANSWER_DONE where there is nothing to tell. */
 TarnAnswer tarn_care_answer (const TarnPatient *patient, TarnDeed deed);
 /* The point of care that a deed is.  Hands, identity, consent, privacy and skin earn it only
- * before the patient has been scanned (the probe on the skin for a second in all); cleaning
+ * before the patient has been scanned (the probe on the skin for two seconds in all); cleaning
  * earns it until the patient is touched again. */
 TarnCare tarn_care_of (TarnDeed deed);
 /* What this situation needs before and after; of TarnCare.  @truth_ml against @retention_ml

@@ -8,8 +8,9 @@
 #include <math.h>
 
 /* Own design values. */
-#define LOOK_TICKS     TARN_TICKS_PER_SECOND
-#define SCANNED_TICKS  TARN_TICKS_PER_SECOND /* a shorter touch, taken back, is no scan */
+#define LOOK_TICKS TARN_TICKS_PER_SECOND
+#define SCANNED_TICKS                                                                          \
+  (2 * TARN_TICKS_PER_SECOND) /* a touch that is soon taken back is no scan */
 #define TRANSVERSE_DEG 30.0
 #define SAGITTAL_DEG   60.0
 

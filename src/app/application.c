@@ -21,6 +21,8 @@ struct _TarnApplication
 
 G_DEFINE_FINAL_TYPE (TarnApplication, tarn_application, GTK_TYPE_APPLICATION)
 
+static gint64 started_us; /* set once, by the first application */
+
 static const GOptionEntry options[] = {
   { "seed", 0, 0, G_OPTION_ARG_INT64, NULL, N_ ("Seed of attempts, so that they repeat"),
     N_ ("NUMBER") },
@@ -78,6 +80,12 @@ guint64
 tarn_application_draw_seed (TarnApplication *self)
 {
   return self->seed >= 0 ? (guint64)self->seed : (guint64)g_random_int () + 1;
+}
+
+gint64
+tarn_application_started_us (void)
+{
+  return started_us;
 }
 
 /* ---- Actions ---- */
@@ -150,6 +158,8 @@ static void
 tarn_application_init (TarnApplication *self)
 {
   self->seed = -1;
+  if (started_us == 0)
+    started_us = g_get_monotonic_time ();
   g_application_add_main_option_entries (G_APPLICATION (self), options);
   g_application_set_option_context_parameter_string (G_APPLICATION (self),
                                                      _ ("[PATIENT.anatomy]"));

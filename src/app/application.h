@@ -15,5 +15,8 @@ G_DECLARE_FINAL_TYPE (TarnApplication, tarn_application, TARN, APPLICATION, GtkA
 /* @flags: G_APPLICATION_NON_UNIQUE for tests. */
 TarnApplication *tarn_application_new (GApplicationFlags flags);
 
+/* When the program was started, as g_get_monotonic_time () tells time. */
+gint64 tarn_application_started_us (void);
+
 /* The seed of the next attempt that is begun: that of the command line, else drawn. */
 guint64 tarn_application_draw_seed (TarnApplication *self);

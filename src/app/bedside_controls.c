@@ -87,12 +87,13 @@ static void
 diameter_toggled (GtkToggleButton *button, TarnBedsidePage *self)
 {
   int which = -1;
-  if (gtk_toggle_button_get_active (button))
-    for (int k = 0; k < TARN_CALIPERS; k++)
+  for (int k = 0; k < TARN_CALIPERS && gtk_toggle_button_get_active (button); k++)
+    {
       if (self->diameter[k] == button)
         which = k;
       else
         gtk_toggle_button_set_active (self->diameter[k], FALSE);
+    }
   tarn_plane_view_set_caliper (self->plane_view, which);
   if (which >= 0)
     gtk_widget_grab_focus (GTK_WIDGET (self->plane_view));

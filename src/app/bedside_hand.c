@@ -200,6 +200,7 @@ tarn_bedside_hand_sliders (TarnBedsidePage *self)
           = gtk_spin_button_new (self->slider[k], rows[k].step, rows[k].step < 1 ? 1 : 0);
       gtk_label_set_xalign (GTK_LABEL (label), 0);
       gtk_scale_set_draw_value (GTK_SCALE (scale), FALSE);
+      gtk_widget_set_valign (spin, GTK_ALIGN_CENTER);
       gtk_widget_set_size_request (scale, 240, -1);
       if (rows[k].low[0] != '\0')
         {

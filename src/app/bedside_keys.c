@@ -197,6 +197,17 @@ measure (GtkWidget *widget, const char *name, GVariant *target)
   tarn_bedside_wake (self);
 }
 
+/* The patient from another side; the target names an action of the 3-D view. */
+static void
+view (GtkWidget *widget, const char *name, GVariant *target)
+{
+  TarnBedsidePage *self = page_with_run (widget);
+  (void)name;
+  if (self != NULL)
+    gtk_widget_activate_action (GTK_WIDGET (self->body_view),
+                                g_variant_get_string (target, NULL), NULL);
+}
+
 static void
 judge (GtkWidget *widget, const char *name, GVariant *target)
 {
@@ -279,6 +290,30 @@ bind_plane (GtkWidgetClass *class)
   bind (class, GDK_KEY_j, 0, "bedside.judge", NULL, 0, 0);
 }
 
+static void
+bind_views (GtkWidgetClass *class)
+{
+  static const struct
+  {
+    guint key;
+    GdkModifierType state;
+    const char *view;
+  } views[] = {
+    { GDK_KEY_1, 0, "view.bedside" },
+    { GDK_KEY_2, 0, "view.above" },
+    { GDK_KEY_3, 0, "view.feet" },
+    { GDK_KEY_Page_Up, 0, "view.nearer" },
+    { GDK_KEY_Page_Down, 0, "view.farther" },
+    { GDK_KEY_Left, GDK_ALT_MASK, "view.orbit-left" },
+    { GDK_KEY_Right, GDK_ALT_MASK, "view.orbit-right" },
+    { GDK_KEY_Up, GDK_ALT_MASK, "view.orbit-up" },
+    { GDK_KEY_Down, GDK_ALT_MASK, "view.orbit-down" },
+  };
+  for (gsize k = 0; k < G_N_ELEMENTS (views); k++)
+    gtk_widget_class_add_binding_action (class, views[k].key, views[k].state, "bedside.view",
+                                         "s", views[k].view);
+}
+
 void
 tarn_bedside_install_actions (GtkWidgetClass *class)
 {
@@ -303,6 +338,8 @@ tarn_bedside_install_actions (GtkWidgetClass *class)
   gtk_widget_class_install_action (class, "bedside.calipers", NULL, calipers);
   gtk_widget_class_install_action (class, "bedside.measure", NULL, measure);
   gtk_widget_class_install_action (class, "bedside.judge", NULL, judge);
+  gtk_widget_class_install_action (class, "bedside.view", "s", view);
   bind_hand (class);
   bind_plane (class);
+  bind_views (class);
 }

@@ -117,7 +117,10 @@ show_frame (TarnBedsidePage *self, TarnRunFrame *frame)
   if (differs)
     tarn_bedside_show_controls (self, now);
   if (differs || self->shown % WORDS_EVERY == 0)
-    show_words (self, now);
+    {
+      show_words (self, now);
+      tarn_guide_take (self->guide, now);
+    }
   if (felt)
     show_feel (self, now);
 
@@ -275,6 +278,15 @@ tarn_bedside_page_set_run (TarnBedsidePage *self, TarnRun *run)
 }
 
 void
+tarn_bedside_page_guide (TarnBedsidePage *self, gboolean guided)
+{
+  if (guided)
+    tarn_guide_start (self->guide);
+  else
+    gtk_widget_set_visible (GTK_WIDGET (self->guide), FALSE);
+}
+
+void
 tarn_bedside_page_watch (TarnBedsidePage *self, TarnFrameWatch watch, gpointer data)
 {
   self->watch = watch;
@@ -424,6 +436,8 @@ tarn_bedside_page_init (TarnBedsidePage *self)
   self->plane_view = TARN_PLANE_VIEW (tarn_plane_view_new ());
   self->body_view = TARN_BODY_VIEW (tarn_body_view_new ());
   self->strip = TARN_CONTACT_STRIP (tarn_contact_strip_new ());
+  self->guide = TARN_GUIDE (tarn_guide_new ());
+  gtk_box_prepend (GTK_BOX (self->content), GTK_WIDGET (self->guide));
   gtk_widget_set_hexpand (GTK_WIDGET (self->strip), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->plane_view), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->body_view), TRUE);

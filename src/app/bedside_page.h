@@ -21,6 +21,9 @@ void tarn_bedside_page_set_run (TarnBedsidePage *self, TarnRun *run);
 /* A sentence in the patient's line, as from the guide of the first patient. */
 void tarn_bedside_page_say (TarnBedsidePage *self, const char *text);
 
+/* Begins the guide of the first patient, or ends it. */
+void tarn_bedside_page_guide (TarnBedsidePage *self, gboolean guided);
+
 /* What a benchmark wants to know of the frames that the page has shown; NULL stops it. */
 typedef void (*TarnFrameWatch) (const TarnRunFrame *frame, gint64 frame_time_us, gpointer data);
 void tarn_bedside_page_watch (TarnBedsidePage *self, TarnFrameWatch watch, gpointer data);

@@ -10,6 +10,7 @@
 #include "app/bedside_page.h"
 #include "app/body_view.h"
 #include "app/contact_strip.h"
+#include "app/guide.h"
 #include "app/plane_view.h"
 
 #include <gtk/gtk.h>
@@ -56,6 +57,7 @@ struct _TarnBedsidePage
   TarnPlaneView *plane_view;
   TarnBodyView *body_view;
   TarnContactStrip *strip;
+  TarnGuide *guide;
   GtkAdjustment *slider[TARN_SLIDERS];
   gboolean narrow;
   GtkWidget *handed_first; /* the view that stands at the left */

@@ -19,6 +19,7 @@
 #define DEFAULT_DOWN  0.45 /* of the depth at which it is laid */
 #define NUDGE_MM      1.0
 #define NUDGE_FINE_MM 0.2
+#define USUAL_TEXT_PX 13.4
 #define CORNER_PX     9.0
 
 struct _TarnPlaneView
@@ -53,20 +54,16 @@ static guint signals[SIGNALS];
 
 /* ---- Where things lie ---- */
 
+/* The system's text size over the usual one, 10 pt at 96 dots per inch. */
 static double
 text_size (TarnPlaneView *self)
 {
   PangoContext *context = gtk_widget_get_pango_context (GTK_WIDGET (self));
   const PangoFontDescription *font = pango_context_get_font_description (context);
-  double points
-      = font != NULL ? pango_font_description_get_size (font) / (double)PANGO_SCALE : 0;
-  double dpi = 96;
-  int xft = 0;
-  g_object_get (gtk_widget_get_settings (GTK_WIDGET (self)), "gtk-xft-dpi", &xft, NULL);
-  if (xft > 0)
-    dpi = xft / 1024.0;
-  double pixels = points > 0 ? points * dpi / 72 : 14;
-  return CLAMP (pixels / 14.0, 1, 2);
+  double pixels = pango_font_description_get_size (font) / (double)PANGO_SCALE;
+  if (!pango_font_description_get_size_is_absolute (font))
+    pixels *= pango_cairo_context_get_resolution (context) / 72;
+  return CLAMP (pixels / USUAL_TEXT_PX, 1, 2);
 }
 
 TarnRunPaper

@@ -34,6 +34,7 @@ struct _TarnRun
   TarnThreadPool *pool;
   GThread *thread;
   const TarnPatient *patient; /* the attempt's */
+  GArray *past;               /* of TarnInput, to pass again first; NULL: nothing */
 
   /* The thread's own. */
   TarnAttempt *attempt;
@@ -246,10 +247,20 @@ anything_waits (const TarnRun *self)
   return self->inputs->len > 0 || self->ticks > 0 || self->look || self->truth_task != NULL;
 }
 
+static void
+relive (TarnRun *self)
+{
+  for (guint k = 0; k < self->past->len; k++)
+    (void)tarn_attempt_replay (self->attempt, &g_array_index (self->past, TarnInput, k));
+  publish (self, tarn_run_painter_frame (self->painter, self->attempt, &self->view));
+}
+
 static gpointer
 live (gpointer data)
 {
   TarnRun *self = data;
+  if (self->past != NULL)
+    relive (self);
   Batch batch = { .inputs = g_array_new (FALSE, FALSE, sizeof (TarnInput)) };
 
   for (;;)
@@ -312,6 +323,13 @@ tarn_run_init (TarnRun *self)
 TarnRun *
 tarn_run_new (const TarnPatient *patient, const TarnAttemptSetup *setup, GError **error)
 {
+  return tarn_run_new_again (patient, setup, NULL, error);
+}
+
+TarnRun *
+tarn_run_new_again (const TarnPatient *patient, const TarnAttemptSetup *setup, GArray *inputs,
+                    GError **error)
+{
   g_autoptr (TarnRun) self = g_object_new (TARN_TYPE_RUN, NULL);
   TarnProblem problem = { .text = "" };
 
@@ -337,6 +355,8 @@ tarn_run_new (const TarnPatient *patient, const TarnAttemptSetup *setup, GError 
   self->patient = tarn_attempt_patient (self->attempt);
   self->last = *tarn_attempt_bedside (self->attempt);
   self->newest = tarn_run_painter_frame (self->painter, self->attempt, &self->view);
+  self->past = inputs != NULL ? g_array_ref (inputs) : NULL;
+  self->busy = TRUE;
   self->thread = g_thread_new ("attempt", live, self);
   return g_steal_pointer (&self);
 }
@@ -366,6 +386,7 @@ tarn_run_finalize (GObject *object)
   TarnRun *self = TARN_RUN (object);
   g_clear_pointer (&self->newest, tarn_run_frame_unref);
   tarn_run_painter_free (self->painter);
+  g_clear_pointer (&self->past, g_array_unref);
   g_array_unref (self->inputs);
   g_array_unref (self->log);
   g_array_unref (self->readings);

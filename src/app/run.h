@@ -59,6 +59,10 @@ G_DECLARE_FINAL_TYPE (TarnRun, tarn_run, TARN, RUN, GObject)
  */
 TarnRun *tarn_run_new (const TarnPatient *patient, const TarnAttemptSetup *setup,
                        GError **error);
+/* The same, but first all of @inputs (an array of TarnInput, from tarn_run_log ()) passes
+ * again, on the thread. */
+TarnRun *tarn_run_new_again (const TarnPatient *patient, const TarnAttemptSetup *setup,
+                             GArray *inputs, GError **error);
 /* Ends the thread and waits for it; also done by disposing. */
 void tarn_run_stop (TarnRun *self);
 

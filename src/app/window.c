@@ -81,6 +81,7 @@ close_notice (TarnWindow *self)
 static void
 end_run (TarnWindow *self)
 {
+  tarn_bedside_page_guide (self->bedside, FALSE);
   tarn_bedside_page_set_run (self->bedside, NULL);
   tarn_judge_page_set_run (self->judge, NULL);
   g_clear_pointer (&self->journal, tarn_journal_close);
@@ -263,15 +264,15 @@ static void
 on_accepted (TarnCautionsPage *page, gboolean tour, TarnWindow *self)
 {
   (void)page;
-  TarnPatientItem *first
-      = tour ? tarn_patient_list_find (self->patients, FIRST_PATIENT) : NULL;
+  TarnPatientItem *first = tour ? tarn_patient_list_find (self->patients, FIRST_PATIENT) : NULL;
   if (first == NULL)
     {
       show_page (self, "library");
       return;
     }
   set_item (self, first, TARN_MODE_GUIDED);
-  begin (self, 0);
+  if (begin (self, 0))
+    tarn_bedside_page_guide (self->bedside, TRUE);
 }
 
 static void
@@ -390,8 +391,7 @@ tarn_window_init (TarnWindow *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   tarn_style_adopt (GTK_WINDOW (self));
   self->patients = tarn_patient_list_new (NULL);
-  self->library
-      = TARN_LIBRARY_PAGE (tarn_library_page_new (self->patients, tarn_settings ()));
+  self->library = TARN_LIBRARY_PAGE (tarn_library_page_new (self->patients, tarn_settings ()));
   self->briefing = TARN_BRIEFING_PAGE (tarn_briefing_page_new ());
   self->bedside = TARN_BEDSIDE_PAGE (tarn_bedside_page_new ());
   self->judge = TARN_JUDGE_PAGE (tarn_judge_page_new ());

@@ -131,7 +131,12 @@ tarn_picture_plane_place (const TarnImageGeometry *geometry, double width, doubl
   double size = text_size (around);
   double wide = width - 2 * MARGIN - SCALE_WIDTH * size;
   double high = height - 2 * MARGIN - CAPTION * size;
-  return tarn_sector_fit (geometry, MARGIN, MARGIN, fmax (wide, 1), fmax (high, 1));
+  TarnSectorPlace place
+      = tarn_sector_fit (geometry, MARGIN, MARGIN, fmax (wide, 1), fmax (high, 1));
+  /* What a tall paper leaves over lies above and below alike. */
+  double far_mm = geometry->face_radius_mm + tarn_image_depth_limit_mm (geometry);
+  place.y0 += floor (fmax (0, MARGIN + high - (place.y0 + far_mm * place.scale)) / 2);
+  return place;
 }
 
 void

@@ -17,9 +17,9 @@
 
 typedef struct
 {
-  int line, sample;
-  float next_line, next_sample; /* their weights, [0, 1] */
-  float cover;                  /* [0, 1] */
+  uint16_t line, sample;
+  uint8_t next_line, next_sample; /* their weights, in 256ths */
+  uint16_t cover;                 /* 0 … 256 */
 } Tap;
 
 struct TarnSectorMap
@@ -62,6 +62,12 @@ tarn_sector_fit (const TarnImageGeometry *geometry, double x, double y, double w
   return place;
 }
 
+static uint8_t
+weight_of (double share)
+{
+  return (uint8_t)fmin (256 * share + 0.5, 255);
+}
+
 /* @soft_mm: half a pixel, over which the sector's borders fade. */
 static Tap
 tap_at (const TarnImageGeometry *geometry, double u_mm, double v_mm, double soft_mm)
@@ -79,11 +85,11 @@ tap_at (const TarnImageGeometry *geometry, double u_mm, double v_mm, double soft
   line = tarn_clamp (line, 0, geometry->lines - 1);
   double sample
       = tarn_clamp (depth_mm / geometry->sample_pitch_mm - 0.5, 0, geometry->samples - 1);
-  Tap tap = { .line = (int)fmin (line, geometry->lines - 2),
-              .sample = (int)fmin (sample, geometry->samples - 2),
-              .cover = (float)tarn_clamp (cover, 0, 1) };
-  tap.next_line = (float)(line - tap.line);
-  tap.next_sample = (float)(sample - tap.sample);
+  Tap tap = { .line = (uint16_t)fmin (line, geometry->lines - 2),
+              .sample = (uint16_t)fmin (sample, geometry->samples - 2),
+              .cover = (uint16_t)(256 * tarn_clamp (cover, 0, 1) + 0.5) };
+  tap.next_line = weight_of (line - tap.line);
+  tap.next_sample = weight_of (sample - tap.sample);
   return tap;
 }
 
@@ -133,31 +139,38 @@ tarn_sector_map_free (TarnSectorMap *map)
   free (map);
 }
 
-/* The grey value between four samples. */
-static float
+/* The grey value between four samples, in 65536ths. */
+static inline uint32_t
 tap_grey (const Tap *tap, const TarnImage *image)
 {
   const uint8_t *here
       = image->grey + (size_t)tap->line * (size_t)image->stride + (size_t)tap->sample;
   const uint8_t *next = here + image->stride;
-  float a = here[0] + tap->next_sample * (float)(here[1] - here[0]);
-  float b = next[0] + tap->next_sample * (float)(next[1] - next[0]);
-  return a + tap->next_line * (b - a);
+  uint32_t s = tap->next_sample, l = tap->next_line;
+  uint32_t a = here[0] * (256 - s) + here[1] * s;
+  uint32_t b = next[0] * (256 - s) + next[1] * s;
+  return a * (256 - l) + b * l;
 }
 
 /* One pixel as premultiplied grey with alpha. */
-static uint32_t
+static inline uint32_t
 pixel_of (const Tap *tap, int taps, const TarnImage *image)
 {
-  float grey = 0, cover = 0;
+  /* Most pixels of a large picture: one tap, well within the sector or well outside. */
+  if (taps == 1 && tap->cover == 256)
+    return 0xff000000u | ((tap_grey (tap, image) + 0x8000) >> 16) * 0x010101u;
+  uint64_t grey = 0;
+  uint32_t cover = 0;
   for (int k = 0; k < taps; k++)
     if (tap[k].cover > 0)
       {
-        grey += tap[k].cover * tap_grey (&tap[k], image);
+        grey += (uint64_t)tap[k].cover * tap_grey (&tap[k], image);
         cover += tap[k].cover;
       }
-  uint32_t a = (uint32_t)(cover / (float)taps * 255 + 0.5f);
-  uint32_t g = (uint32_t)(grey / (float)taps + 0.5f);
+  if (cover == 0)
+    return 0;
+  uint32_t a = (cover * 255 + (uint32_t)taps * 128) / ((uint32_t)taps * 256);
+  uint32_t g = (uint32_t)((grey / (uint32_t)taps + 0x800000) >> 24);
   g = g < a ? g : a;
   return a << 24 | g << 16 | g << 8 | g;
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What a tick of an attempt costs, at rest, pressed, sliding through gel and during a sweep,
- * and what a whole attempt costs to play again.  CSV on standard output; never fails on time. */
+ * and what a whole attempt costs to play again.  CSV on standard output; never fails on time.
+ */
 #include "bench.h"
 
 #include "base/units.h"

@@ -77,7 +77,11 @@ outline_toggled (GtkToggleButton *button, TarnBedsidePage *self)
 static void
 scene_toggled (GtkToggleButton *button, TarnBedsidePage *self)
 {
-  (void)button;
+  if (button == self->feel_button && gtk_toggle_button_get_active (button))
+    gtk_toggle_button_set_active (self->uncover_button, TRUE);
+  gtk_button_set_label (GTK_BUTTON (self->uncover_button),
+                        gtk_toggle_button_get_active (self->uncover_button) ? _ ("Cover")
+                                                                            : _ ("Uncover"));
   tarn_bedside_set_scene (self);
   if (gtk_toggle_button_get_active (self->feel_button) && self->run != NULL)
     tarn_bedside_page_say (self, _ ("Click on the skin or use the arrow keys to feel."));

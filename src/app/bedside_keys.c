@@ -26,6 +26,13 @@ clamp_angle (double angle_rad)
   return CLAMP (angle_rad, -most, most);
 }
 
+/* Nobody lays gel, feels or scans through a drape: the hand folds it down first. */
+static void
+uncover_skin (TarnBedsidePage *self)
+{
+  gtk_toggle_button_set_active (self->uncover_button, TRUE);
+}
+
 /* Keeps a turn within half a circle either way. */
 static double
 wrap_turn (double turn_rad)
@@ -101,7 +108,10 @@ down (GtkWidget *widget, const char *name, GVariant *target)
       self->wanted.force_n = 0;
     }
   else
-    self->wanted.force_n = self->down_force_n > 0 ? self->down_force_n : GENTLE_N;
+    {
+      uncover_skin (self);
+      self->wanted.force_n = self->down_force_n > 0 ? self->down_force_n : GENTLE_N;
+    }
   tarn_bedside_send_hand (self);
 }
 
@@ -112,6 +122,7 @@ gel (GtkWidget *widget, const char *name, GVariant *target)
   (void)name;
   if (self == NULL)
     return;
+  uncover_skin (self);
   tarn_run_do (self->run, TARN_INPUT_GEL, 0, g_variant_get_double (target));
   tarn_bedside_wake (self);
 }

@@ -211,7 +211,7 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
       tarn_window_notice (self, error->message);
       return;
     }
-  g_clear_pointer (&self->journal, tarn_journal_finish);
+  g_clear_pointer (&self->journal, tarn_journal_close);
   tarn_patient_item_note_attempt (self->item, tarn_words_verdict (truth->verdict),
                                   (int)(truth->score.total + 0.5));
   tarn_truth_page_show (self->truth, self->run, truth);

@@ -16,18 +16,18 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ROW          30.0 /* from bar to bar */
-#define BAR          18.0
-#define LABEL_SHARE  0.34 /* of the width, at most */
-#define LABEL_WIDE   210.0
-#define VALUE_ROOM   78.0
-#define AXIS         34.0
-#define TEXT         13.0
-#define AXIS_TEXT    11.0
-#define TEXT_LINE    16.0
-#define GAP          12.0
-#define SMALLEST_BAR 3.0 /* a bar less wide is not drawn */
-#define TICKS        4   /* beside the one at 0 */
+#define ROW         30.0 /* from bar to bar */
+#define BAR         18.0
+#define LABEL_SHARE 0.34 /* of the width, at most */
+#define LABEL_WIDE  210.0
+#define VALUE_ROOM  78.0
+#define AXIS        34.0
+#define TEXT        13.0
+#define AXIS_TEXT   11.0
+#define TEXT_LINE   16.0
+#define GAP         12.0
+#define SMALLEST    0.012 /* of the axis; a shorter bar is not drawn, however wide the paper */
+#define TICKS       4     /* beside the one at 0 */
 
 typedef struct
 {
@@ -57,22 +57,19 @@ frame_of (const TarnWaterfall *waterfall, const TarnPaper *paper, double width)
 }
 
 bool
-tarn_waterfall_draws (const TarnWaterfall *waterfall, const TarnPaper *paper, double width,
-                      int row)
+tarn_waterfall_draws (const TarnWaterfall *waterfall, int row)
 {
-  Frame frame = frame_of (waterfall, paper, width);
-  return fabs (waterfall->row[row].ml) * frame.per_ml >= SMALLEST_BAR;
+  return fabs (waterfall->row[row].ml) >= SMALLEST * most_ml (waterfall);
 }
 
 /* "Too small to draw: dry contact −1 mL; movement +1 mL"; empty when there is none. */
 static void
-small_ones (const TarnWaterfall *waterfall, const TarnPaper *paper, double width, char *text,
-            size_t size)
+small_ones (const TarnWaterfall *waterfall, char *text, size_t size)
 {
   size_t used = 0;
   text[0] = '\0';
   for (int k = 0; k < waterfall->rows; k++)
-    if (!tarn_waterfall_draws (waterfall, paper, width, k) && used < size)
+    if (!tarn_waterfall_draws (waterfall, k) && used < size)
       used += (size_t)snprintf (text + used, size - used, "%s %s %s",
                                 used == 0 ? waterfall->small : ";", waterfall->row[k].label,
                                 waterfall->row[k].value);
@@ -88,11 +85,11 @@ measuring_context (void)
 }
 
 static int
-drawn_rows (const TarnWaterfall *waterfall, const TarnPaper *paper, double width)
+drawn_rows (const TarnWaterfall *waterfall)
 {
   int drawn = 0;
   for (int k = 0; k < waterfall->rows; k++)
-    drawn += tarn_waterfall_draws (waterfall, paper, width, k);
+    drawn += tarn_waterfall_draws (waterfall, k);
   return drawn;
 }
 
@@ -101,12 +98,12 @@ tarn_waterfall_height (const TarnWaterfall *waterfall, const TarnPaper *paper, d
 {
   char text[1024];
   double size = tarn_paper_text_size (paper);
-  small_ones (waterfall, paper, width, text, sizeof text);
+  small_ones (waterfall, text, sizeof text);
   cairo_t *cr = measuring_context ();
   tarn_paper_font (cr, paper, TEXT, false);
   int lines = tarn_paper_wrapped (cr, 0, 0, width, 0, text, false);
   cairo_destroy (cr);
-  int rows = drawn_rows (waterfall, paper, width) + 2;
+  int rows = drawn_rows (waterfall) + 2;
   return ceil ((rows * ROW + AXIS + lines * TEXT_LINE + (lines > 0 ? GAP : 0)) * size);
 }
 
@@ -242,7 +239,7 @@ tarn_waterfall_draw (cairo_t *cr, double width, const TarnWaterfall *waterfall,
 {
   Frame frame = frame_of (waterfall, paper, width);
   double row = ROW * frame.size, y = 0, at = waterfall->first.ml;
-  int drawn = drawn_rows (waterfall, paper, width);
+  int drawn = drawn_rows (waterfall);
   char text[1024];
 
   if (waterfall->reference != NULL)
@@ -255,7 +252,7 @@ tarn_waterfall_draw (cairo_t *cr, double width, const TarnWaterfall *waterfall,
   for (int k = 0; k < waterfall->rows; k++)
     {
       const TarnWaterfallRow *now = &waterfall->row[k];
-      if (tarn_waterfall_draws (waterfall, paper, width, k))
+      if (tarn_waterfall_draws (waterfall, k))
         {
           y += row;
           draw_joint (cr, &frame, paper, y, at);
@@ -271,7 +268,7 @@ tarn_waterfall_draw (cairo_t *cr, double width, const TarnWaterfall *waterfall,
   y += row;
   draw_axis (cr, &frame, paper, y, waterfall);
 
-  small_ones (waterfall, paper, width, text, sizeof text);
+  small_ones (waterfall, text, sizeof text);
   tarn_paper_font (cr, paper, TEXT, false);
   tarn_paper_source (cr, paper, TARN_INK_QUIET);
   tarn_paper_wrapped (cr, 0, y + (AXIS + GAP) * frame.size, width, TEXT_LINE * frame.size, text,

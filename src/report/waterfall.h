@@ -28,9 +28,9 @@ typedef struct
   const char *reference; /* on the line at the first row's end: "truth" */
 } TarnWaterfall;
 
-/* Whether the row is drawn as a bar on a drawing of @width. */
-bool tarn_waterfall_draws (const TarnWaterfall *waterfall, const TarnPaper *paper, double width,
-                           int row);
+/* Whether the row is drawn as a bar; it does not depend on the paper, so that a wider drawing
+ * is never higher. */
+bool tarn_waterfall_draws (const TarnWaterfall *waterfall, int row);
 /* The height that a drawing of @width needs. */
 double tarn_waterfall_height (const TarnWaterfall *waterfall, const TarnPaper *paper,
                               double width);

@@ -1,0 +1,446 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Read from top to bottom: the sentence, reading and truth and verdict, errors that must not
+ * happen, where the millilitres went, judgement and score, what the situation needed, the
+ * planes.  What does not apply is not there. */
+#include "app/truth_page.h"
+
+#include "app/chosen_units.h"
+#include "app/fan_grid.h"
+#include "app/ledger_view.h"
+#include "app/letter_column.h"
+#include "app/truth_score.h"
+
+#include "base/units.h"
+
+#include <glib/gi18n.h>
+
+struct _TarnTruthPage
+{
+  GtkWidget parent;
+
+  GtkWidget *content, *scroll, *column, *misses, *misses_box, *picture_place, *ledger_card;
+  GtkWidget *next_card, *next_box, *debrief_card, *policy_card, *score_box, *care_card;
+  GtkWidget *care_box, *planes_card, *legend_place;
+  GtkDrawingArea *reading_glyph, *truth_glyph, *verdict_glyph;
+  GtkLabel *headline, *causes, *reading_value, *truth_value, *verdict_word, *verdict_sentence;
+  GtkLabel *calipers_note, *judgement_said, *judgement_right, *debrief, *policy, *score_heading;
+  GtkLabel *technique_note, *plane_label;
+  TarnLedgerView *ledger;
+  TarnFanGrid *fan_grid;
+  GtkToggleButton *enlarge;
+
+  TarnRun *run;
+  TarnTruth truth;
+  TarnUnits units;
+};
+
+G_DEFINE_FINAL_TYPE (TarnTruthPage, tarn_truth_page, GTK_TYPE_WIDGET)
+
+enum
+{
+  SIGNAL_AGAIN,
+  SIGNAL_NEXT,
+  SIGNAL_LIBRARY,
+  SIGNALS
+};
+static guint signals[SIGNALS];
+
+/* ---- Pieces ---- */
+
+static void
+empty_box (GtkWidget *box)
+{
+  GtkWidget *child;
+  while ((child = gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
+static GtkWidget *
+add_line (GtkWidget *box, const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 72);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+/* ---- The glyphs: a verdict has a shape and a pattern as well as its word ---- */
+
+static void
+draw_swatch (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (area));
+  cairo_rectangle (cr, 0.5, 0.5, width - 1, height - 1);
+  tarn_paper_fill_mark (cr, &paper, (TarnMark)GPOINTER_TO_INT (data));
+}
+
+/* A plain disc for what is accurate, a patterned square for every other verdict. */
+static void
+draw_verdict (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  TarnTruthPage *self = data;
+  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (area));
+  if (self->truth.verdict == TARN_VERDICT_ACCURATE)
+    cairo_arc (cr, width / 2.0, height / 2.0, MIN (width, height) / 2.0 - 1, 0, 2 * TARN_PI);
+  else
+    cairo_rectangle (cr, 1.5, 1.5, width - 3, height - 3);
+  tarn_paper_fill_mark (cr, &paper, tarn_mark_of_verdict (self->truth.verdict));
+}
+
+/* ---- From top to bottom ---- */
+
+/* Whether a reading was made that a verdict can be about. */
+static gboolean
+has_reading (TarnTruthPage *self, const TarnRunReading *reading)
+{
+  return reading != NULL || self->truth.has_ledger || self->truth.calipers.coefficient > 0;
+}
+
+static void
+tell_sums (TarnTruthPage *self, const TarnRunReading *reading)
+{
+  const TarnTruth *truth = &self->truth;
+  const TarnUnits *units = &self->units;
+  g_autofree char *headline = tarn_words_headline (truth, units);
+  g_autofree char *causes
+      = has_reading (self, reading) ? tarn_words_main_causes (truth, units) : g_strdup ("");
+  g_autofree char *read = reading != NULL ? tarn_words_reading (&reading->reading, units)
+                          : has_reading (self, reading)
+                              ? tarn_words_volume (truth->facts.facts.reading_ml, units)
+                              : g_strdup (_ ("None"));
+  g_autofree char *held = tarn_words_volume (truth->truth_ml, units);
+
+  gtk_label_set_text (self->headline, headline);
+  gtk_label_set_text (self->causes, causes);
+  gtk_widget_set_visible (GTK_WIDGET (self->causes), causes[0] != '\0');
+  gtk_label_set_text (self->reading_value, read);
+  gtk_label_set_text (self->truth_value, held);
+}
+
+static void
+tell_verdict (TarnTruthPage *self, const TarnRunReading *reading)
+{
+  const TarnTruth *truth = &self->truth;
+  gboolean calipers = truth->calipers.coefficient > 0;
+  const char *sentence = tarn_words_verdict_sentence (truth->verdict);
+
+  if (truth->verdict == TARN_VERDICT_ACCURATE && truth->by_luck)
+    sentence = _ ("But by luck: large errors cancel.");
+  else if (calipers && truth->verdict >= TARN_VERDICT_UNEXPLAINED)
+    sentence = _ ("Calipers and formula have their parts in it, told apart below.");
+  gtk_label_set_text (self->verdict_word, tarn_words_verdict (truth->verdict));
+  gtk_label_set_text (self->verdict_sentence, sentence);
+  gtk_widget_set_visible (gtk_widget_get_parent (GTK_WIDGET (self->verdict_glyph)),
+                          has_reading (self, reading));
+  gtk_widget_queue_draw (GTK_WIDGET (self->verdict_glyph));
+}
+
+static void
+tell_misses (TarnTruthPage *self)
+{
+  unsigned missed = self->truth.score.missed;
+  empty_box (self->misses_box);
+  for (unsigned bit = 1; bit <= missed; bit <<= 1)
+    if (missed & bit)
+      add_line (self->misses_box, tarn_words_miss ((TarnMustNotMiss)bit), NULL);
+  if (self->truth.score.failed)
+    add_line (self->misses_box,
+              _ ("With this patient, that fails the attempt whatever the score."), NULL);
+  gtk_widget_set_visible (self->misses, missed != 0);
+}
+
+static void
+tell_ledger (TarnTruthPage *self)
+{
+  const TarnTruth *truth = &self->truth;
+  const TarnCaliperReport *calipers = &truth->calipers;
+  gboolean has_calipers = calipers->coefficient > 0;
+  tarn_ledger_view_set_truth (self->ledger, truth, &self->units);
+  if (has_calipers)
+    {
+      g_autofree char *chosen = tarn_words_coefficient (calipers->coefficient);
+      g_autofree char *text
+          = g_strdup_printf (_ ("%s. This bladder’s own is %.2f; nobody can see that at the "
+                                "bedside, so the formula’s part is not held against you."),
+                             chosen, calipers->true_coefficient);
+      gtk_label_set_text (self->calipers_note, text);
+    }
+  gtk_widget_set_visible (GTK_WIDGET (self->calipers_note), has_calipers);
+  gtk_widget_set_visible (self->ledger_card, tarn_words_split (truth).has_split);
+}
+
+static void
+tell_judgement (TarnTruthPage *self)
+{
+  const TarnTruth *truth = &self->truth;
+  g_autofree char *said = tarn_words_judgement_said (&truth->judgement);
+  g_autofree char *of = truth->judged >= 0 && truth->judgement.kind != TARN_JUDGEMENT_NONE
+                            ? g_strdup_printf (_ ("Of reading %d: %s"), truth->judged + 1, said)
+                            : g_strdup (said);
+  gtk_label_set_text (self->judgement_said, of);
+  gtk_label_set_text (self->judgement_right, tarn_words_judged (truth));
+}
+
+#define STEPS 2 /* of advice */
+
+static void
+tell_next (TarnTruthPage *self, const TarnRunReading *reading)
+{
+  const TarnTruth *truth = &self->truth;
+  TarnWordsSplit split = tarn_words_split (truth);
+  double error_ml = split.reading_ml - truth->truth_ml;
+  int told = 0;
+
+  empty_box (self->next_box);
+  if (truth->facts.force_n > truth->facts.comfort_n && truth->facts.comfort_n > 0)
+    {
+      add_line (self->next_box,
+                _ ("Press less: the patient bears only so much, and muscle that guards gets in "
+                   "the way."),
+                NULL);
+      told++;
+    }
+  if (has_reading (self, reading)
+      && (truth->verdict != TARN_VERDICT_ACCURATE || truth->by_luck))
+    for (int k = 0; k < split.causes && told < STEPS; k++)
+      if (split.steps[k] != 0 && (truth->by_luck || split.ml[k] * error_ml > 0))
+        {
+          add_line (self->next_box, tarn_words_next (split.cause[k]), NULL);
+          told++;
+        }
+  if (told == 0 && has_reading (self, reading) && truth->verdict == TARN_VERDICT_ACCURATE)
+    add_line (self->next_box, _ ("The same again, with another patient."), NULL), told++;
+  gtk_widget_set_visible (self->next_card, told > 0);
+}
+
+static void
+tell_score (TarnTruthPage *self)
+{
+  const TarnScore *score = &self->truth.score;
+  g_autofree char *total = g_strdup_printf (_ ("Score: %.0f of 100"), score->total);
+  g_autofree char *technique = tarn_score_technique_text (&self->truth.facts);
+  gtk_label_set_text (self->score_heading, total);
+  tarn_score_bars_fill (self->score_box, score);
+  gtk_label_set_text (self->technique_note, technique);
+  gtk_widget_set_visible (GTK_WIDGET (self->technique_note), technique[0] != '\0');
+}
+
+/* First what is missing, then what was done. */
+static void
+tell_care (TarnTruthPage *self)
+{
+  unsigned needed = self->truth.care_needed, done = self->truth.care_done;
+  empty_box (self->care_box);
+  for (int pass = 0; pass < 2; pass++)
+    {
+      unsigned these = pass == 0 ? needed & ~done : needed & done;
+      if (these == 0)
+        continue;
+      GtkWidget *heading = add_line (self->care_box, pass == 0 ? _ ("Not done:") : _ ("Done:"),
+                                     pass == 0 ? NULL : "tarn-quiet");
+      gtk_widget_set_margin_top (heading, pass == 0 ? 0 : 6);
+      for (int k = 0; k < TARN_WORDS_CARES; k++)
+        if (these >> k & 1)
+          {
+            GtkWidget *line = add_line (self->care_box, tarn_words_care (k),
+                                        pass == 0 ? NULL : "tarn-quiet");
+            gtk_widget_set_margin_start (line, 18);
+          }
+    }
+  gtk_widget_set_visible (self->care_card, needed != 0);
+}
+
+static void
+tell_prose (GtkLabel *label, GtkWidget *card, const TarnPatient *patient, const char *key)
+{
+  const char *text
+      = patient != NULL ? tarn_patient_prose (patient, key, g_get_language_names ()[0]) : NULL;
+  gtk_label_set_text (label, text != NULL ? text : "");
+  gtk_widget_set_visible (card, text != NULL && text[0] != '\0');
+}
+
+static void
+tell_planes (TarnTruthPage *self, const TarnRunReading *reading)
+{
+  gboolean sweep = reading != NULL && reading->planes > 0;
+  TarnFan fan = { 0 };
+  if (sweep)
+    fan = (TarnFan){ .planes = reading->planes,
+                     .turn_rad = reading->pose.turn_rad,
+                     .geometry = reading->geometry,
+                     .grey = reading->grey,
+                     .plane = reading->plane };
+  tarn_fan_grid_set_fan (self->fan_grid, sweep ? &fan : NULL, &self->units);
+  gtk_widget_set_visible (self->planes_card, sweep);
+}
+
+void
+tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
+                      const TarnRunReading *reading, const TarnTruth *truth,
+                      const TarnUnits *units)
+{
+  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
+  self->truth = *truth;
+  self->units = *units;
+  tell_sums (self, reading);
+  tell_verdict (self, reading);
+  tell_misses (self);
+  tell_ledger (self);
+  tell_judgement (self);
+  tell_next (self, reading);
+  tell_score (self);
+  tell_care (self);
+  tell_prose (self->debrief, self->debrief_card, patient, "debrief");
+  tell_prose (self->policy, self->policy_card, patient, "local-policy");
+  tell_planes (self, reading);
+  gtk_adjustment_set_value (
+      gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scroll)), 0);
+}
+
+void
+tarn_truth_page_show (TarnTruthPage *self, TarnRun *run, const TarnTruth *truth)
+{
+  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
+  const TarnUnits units = tarn_chosen_units ();
+  TarnRunReading reading;
+  int index = truth->record != TARN_RECORD_NONE && truth->recorded >= 0 ? truth->recorded
+                                                                        : truth->judged;
+  gboolean has = index >= 0 && index < tarn_run_readings (run);
+
+  if (has)
+    tarn_run_reading (run, index, &reading);
+  g_object_ref (run);
+  tarn_truth_page_tell (self, tarn_run_patient (run), has ? &reading : NULL, truth, &units);
+  /* Only now does nothing point into the run before. */
+  g_set_object (&self->run, run);
+  g_object_unref (run);
+}
+
+void
+tarn_truth_page_set_picture (TarnTruthPage *self, GtkWidget *picture)
+{
+  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
+  empty_box (self->picture_place);
+  if (picture != NULL)
+    gtk_box_append (GTK_BOX (self->picture_place), picture);
+  gtk_widget_set_visible (self->picture_place, picture != NULL);
+}
+
+/* ---- The class ---- */
+
+static void
+emit_signal (GtkWidget *widget, const char *action, GVariant *target)
+{
+  guint which = g_str_equal (action, "truth.again")  ? SIGNAL_AGAIN
+                : g_str_equal (action, "truth.next") ? SIGNAL_NEXT
+                                                     : SIGNAL_LIBRARY;
+  (void)target;
+  g_signal_emit (widget, signals[which], 0);
+}
+
+static void
+tarn_truth_page_dispose (GObject *object)
+{
+  TarnTruthPage *self = TARN_TRUTH_PAGE (object);
+  gtk_widget_dispose_template (GTK_WIDGET (object), TARN_TYPE_TRUTH_PAGE);
+  g_clear_object (&self->run);
+  G_OBJECT_CLASS (tarn_truth_page_parent_class)->dispose (object);
+}
+
+static void
+bind_children (GtkWidgetClass *widget_class)
+{
+#define CHILD(name) gtk_widget_class_bind_template_child (widget_class, TarnTruthPage, name)
+  CHILD (content);
+  CHILD (scroll);
+  CHILD (column);
+  CHILD (headline);
+  CHILD (causes);
+  CHILD (reading_glyph);
+  CHILD (reading_value);
+  CHILD (truth_glyph);
+  CHILD (truth_value);
+  CHILD (verdict_glyph);
+  CHILD (verdict_word);
+  CHILD (verdict_sentence);
+  CHILD (misses);
+  CHILD (misses_box);
+  CHILD (picture_place);
+  CHILD (ledger_card);
+  CHILD (ledger);
+  CHILD (calipers_note);
+  CHILD (judgement_said);
+  CHILD (judgement_right);
+  CHILD (next_card);
+  CHILD (next_box);
+  CHILD (debrief_card);
+  CHILD (debrief);
+  CHILD (policy_card);
+  CHILD (policy);
+  CHILD (score_heading);
+  CHILD (score_box);
+  CHILD (technique_note);
+  CHILD (care_card);
+  CHILD (care_box);
+  CHILD (planes_card);
+  CHILD (plane_label);
+  CHILD (enlarge);
+  CHILD (fan_grid);
+  CHILD (legend_place);
+#undef CHILD
+}
+
+static void
+tarn_truth_page_class_init (TarnTruthPageClass *class)
+{
+  static const char *const names[SIGNALS] = { "again", "next", "library" };
+  static const char *const actions[SIGNALS] = { "truth.again", "truth.next", "truth.library" };
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  G_OBJECT_CLASS (class)->dispose = tarn_truth_page_dispose;
+
+  g_type_ensure (TARN_TYPE_LETTER_COLUMN);
+  g_type_ensure (TARN_TYPE_LEDGER_VIEW);
+  g_type_ensure (TARN_TYPE_FAN_GRID);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/truth-page.ui");
+  bind_children (widget_class);
+  for (int k = 0; k < SIGNALS; k++)
+    {
+      signals[k] = g_signal_new (names[k], TARN_TYPE_TRUTH_PAGE, G_SIGNAL_RUN_LAST, 0, NULL,
+                                 NULL, NULL, G_TYPE_NONE, 0);
+      gtk_widget_class_install_action (widget_class, actions[k], NULL, emit_signal);
+    }
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_r, GDK_CONTROL_MASK, "truth.again",
+                                       NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Return, GDK_CONTROL_MASK,
+                                       "truth.next", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Left, GDK_ALT_MASK,
+                                       "truth.library", NULL);
+}
+
+static void
+tarn_truth_page_init (TarnTruthPage *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_box_append (GTK_BOX (self->legend_place), tarn_fan_legend_new ());
+  gtk_drawing_area_set_draw_func (self->reading_glyph, draw_swatch,
+                                  GINT_TO_POINTER (TARN_MARK_MEASURED), NULL);
+  gtk_drawing_area_set_draw_func (self->truth_glyph, draw_swatch,
+                                  GINT_TO_POINTER (TARN_MARK_TRUTH), NULL);
+  gtk_drawing_area_set_draw_func (self->verdict_glyph, draw_verdict, self, NULL);
+  g_object_bind_property (self->fan_grid, "enlarged", self->enlarge, "active",
+                          G_BINDING_BIDIRECTIONAL | G_BINDING_SYNC_CREATE);
+  g_object_bind_property (self->fan_grid, "text", self->plane_label, "label",
+                          G_BINDING_SYNC_CREATE);
+}
+
+GtkWidget *
+tarn_truth_page_new (void)
+{
+  return g_object_new (TARN_TYPE_TRUTH_PAGE, NULL);
+}

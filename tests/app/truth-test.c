@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The letter after an attempt, from plain truths. */
+#include "judged_sample.h"
+
+#include "app/ledger_view.h"
+#include "app/style.h"
+#include "app/truth_page.h"
+
+#include <gtk/gtk.h>
+#include <string.h>
+
+static const TarnUnits plain = { 0 };
+
+typedef struct
+{
+  GtkWidget *window;
+  TarnTruthPage *page;
+  SampleFan *fan;
+  TarnPatient patient;
+  int heard;
+} Room;
+
+static void
+count (int *times)
+{
+  (*times)++;
+}
+
+static void
+room_init (Room *room, const TarnTruth *truth, gboolean sweep)
+{
+  *room = (Room){ .fan = sample_fan_new (), .patient = tarn_patient_default () };
+  g_assert_cmpint (
+      tarn_patient_set_prose (&room->patient, "debrief", "", "The bone lay in the way."), ==,
+      TARN_OK);
+  TarnRunReading reading
+      = sample_sweep (room->fan, TARN_READING_MEASURE, truth->facts.facts.reading_ml, 48);
+  room->window = gtk_window_new ();
+  room->page = TARN_TRUTH_PAGE (tarn_truth_page_new ());
+  gtk_window_set_default_size (GTK_WINDOW (room->window), 1280, 800);
+  gtk_window_set_child (GTK_WINDOW (room->window), GTK_WIDGET (room->page));
+  tarn_style_adopt (GTK_WINDOW (room->window));
+  tarn_truth_page_tell (room->page, &room->patient, sweep ? &reading : NULL, truth, &plain);
+  g_signal_connect_swapped (room->page, "again", G_CALLBACK (count), &room->heard);
+  g_signal_connect_swapped (room->page, "next", G_CALLBACK (count), &room->heard);
+  g_signal_connect_swapped (room->page, "library", G_CALLBACK (count), &room->heard);
+  gtk_window_present (GTK_WINDOW (room->window));
+  gtk_test_widget_wait_for_draw (room->window);
+}
+
+static void
+room_clear (Room *room)
+{
+  gtk_window_destroy (GTK_WINDOW (room->window));
+  tarn_patient_clear (&room->patient);
+  sample_fan_free (room->fan);
+}
+
+/* A label that is on the page and not hidden. */
+static gboolean
+says (GtkWidget *from, const char *text)
+{
+  if (!gtk_widget_get_visible (from))
+    return FALSE;
+  if (GTK_IS_LABEL (from) && strstr (gtk_label_get_text (GTK_LABEL (from)), text) != NULL)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    if (says (child, text))
+      return TRUE;
+  return FALSE;
+}
+
+#define SAYS(room, text)   g_assert_cmpint (says (GTK_WIDGET ((room).page), text), ==, TRUE)
+#define SILENT(room, text) g_assert_cmpint (says (GTK_WIDGET ((room).page), text), ==, FALSE)
+
+static void
+test_shadowed (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_shadowed ();
+  room_init (&room, &truth, TRUE);
+  SAYS (room, "You wrote 214 mL; the bladder held 320 mL.");
+  SAYS (room, "The bone hid 71 mL. The edge of the picture cut 38 mL.");
+  SAYS (room, "Shadowed");
+  SAYS (room, "Of reading 1: Do not use it: clipped");
+  SAYS (room, "That was right, but the cause is another.");
+  SAYS (room, "Move up, a finger’s breadth above the bone’s edge");
+  SAYS (room, "Not done:");
+  SAYS (room, "Upper edge of the pubic bone felt");
+  SAYS (room, "The bone lay in the way.");
+  SAYS (room, "The planes");
+  SILENT (room, "Must not be missed");
+  SILENT (room, "Coefficient");
+  room_clear (&room);
+}
+
+/* Calipers: both errors by name, the coefficient with its source, and what must not be missed.
+ */
+static void
+test_calipers (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_calipers ();
+  room_init (&room, &truth, FALSE);
+  SAYS (room, "The formula took away 42 mL. The calipers stood too close together, for 31 mL.");
+  SAYS (room, "ellipsoid");
+  SAYS (room, "This bladder’s own is 0.63");
+  SAYS (room, "Must not be missed");
+  SAYS (room, "someone had to be told");
+  SAYS (room, "only “at least”");
+  SAYS (room, "fails the attempt whatever the score");
+  SILENT (room, "The planes");
+  room_clear (&room);
+}
+
+static void
+test_rightly_not_scanned (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_stop ();
+  room_init (&room, &truth, FALSE);
+  SAYS (room, "You did not scan; the bladder held 320 mL.");
+  SAYS (room, "Should not be scanned");
+  SAYS (room, "That was right.");
+  SILENT (room, "Where the millilitres went");
+  SILENT (room, "Not accurate");
+  SILENT (room, "Not done:");
+  room_clear (&room);
+}
+
+/* The drawing can be read aloud, and it adds up: 320 − 71 − 38 + 3 + 0 = 214. */
+static void
+test_ledger_reads_aloud (void)
+{
+  TarnTruth truth = sample_truth_shadowed ();
+  g_autofree char *text = tarn_ledger_text (&truth, &plain);
+  g_assert_nonnull (strstr (text, "Truth: 320 mL\nShadow of bone: −71 mL\n"));
+  g_assert_nonnull (strstr (text, "Edge of the picture: −38 mL\n"));
+  g_assert_nonnull (strstr (text, "Limits of the instrument: +3 mL\n"));
+  g_assert_nonnull (strstr (text, "\nReading: 214 mL"));
+
+  GtkWidget *view = g_object_ref_sink (tarn_ledger_view_new ());
+  tarn_ledger_view_set_truth (TARN_LEDGER_VIEW (view), &truth, &plain);
+  gtk_test_accessible_assert_property (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                       "Where the millilitres went");
+  gtk_test_accessible_assert_property (GTK_ACCESSIBLE (view),
+                                       GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text);
+  g_object_unref (view);
+}
+
+/* The width that a window gives decides the height, and more of it never needs more. */
+static void
+test_ledger_has_height_for_width (void)
+{
+  TarnTruth truth = sample_truth_shadowed ();
+  GtkWidget *view = g_object_ref_sink (tarn_ledger_view_new ());
+  int narrow = 0, wide = 0;
+  tarn_ledger_view_set_truth (TARN_LEDGER_VIEW (view), &truth, &plain);
+  gtk_widget_measure (view, GTK_ORIENTATION_VERTICAL, 330, &narrow, NULL, NULL, NULL);
+  gtk_widget_measure (view, GTK_ORIENTATION_VERTICAL, 900, &wide, NULL, NULL, NULL);
+  g_assert_cmpint (wide, >, 100);
+  g_assert_cmpint (narrow, >=, wide);
+  g_object_unref (view);
+}
+
+/* Accurate is a plain disc in the measured blue; every other verdict has a pattern. */
+static void
+test_marks_of_verdicts (void)
+{
+  g_assert_cmpint (tarn_mark_of_verdict (TARN_VERDICT_ACCURATE), ==, TARN_MARK_MEASURED);
+  for (int k = TARN_VERDICT_CLIPPED; k < TARN_VERDICTS; k++)
+    g_assert_cmpint (tarn_mark_of_verdict ((TarnVerdict)k), >=, TARN_MARK_EDGE);
+  g_assert_cmpint (tarn_mark_of_cause (TARN_CAUSE_GAS), ==, TARN_MARK_SHADOW);
+  g_assert_cmpint (tarn_mark_of_cause (TARN_CAUSE_EDGE), ==,
+                   tarn_mark_of_verdict (TARN_VERDICT_CLIPPED));
+}
+
+static void
+test_ways_on (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_shadowed ();
+  room_init (&room, &truth, TRUE);
+  gtk_widget_activate_action (GTK_WIDGET (room.page), "truth.again", NULL);
+  gtk_widget_activate_action (GTK_WIDGET (room.page), "truth.next", NULL);
+  gtk_widget_activate_action (GTK_WIDGET (room.page), "truth.library", NULL);
+  g_assert_cmpint (room.heard, ==, 3);
+  room_clear (&room);
+}
+
+int
+main (int argc, char **argv)
+{
+  gtk_test_init (&argc, &argv, NULL);
+  tarn_style_start (tarn_settings ());
+  g_test_add_func ("/truth/shadowed", test_shadowed);
+  g_test_add_func ("/truth/calipers", test_calipers);
+  g_test_add_func ("/truth/rightly-not-scanned", test_rightly_not_scanned);
+  g_test_add_func ("/truth/ledger-reads-aloud", test_ledger_reads_aloud);
+  g_test_add_func ("/truth/ledger-has-height-for-width", test_ledger_has_height_for_width);
+  g_test_add_func ("/truth/marks-of-verdicts", test_marks_of_verdicts);
+  g_test_add_func ("/truth/ways-on", test_ways_on);
+  return g_test_run ();
+}

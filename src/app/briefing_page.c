@@ -13,7 +13,7 @@ struct _TarnBriefingPage
   int mode;
   GtkScrolledWindow *scroller;
   GtkLabel *title, *scenario, *briefing, *objective, *policy, *mode_heading, *mode_text;
-  GtkWidget *objective_heading, *policy_heading, *begin;
+  GtkWidget *objective_heading, *policy_heading, *buttons, *begin;
   GtkButton *other_mode;
 };
 
@@ -138,7 +138,9 @@ tarn_briefing_page_class_init (TarnBriefingPageClass *klass)
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "briefing.back", NULL);
 
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/briefing-page.ui");
+  /* Both direct children are bound, so that disposing takes them away. */
   gtk_widget_class_bind_template_child (widget_class, TarnBriefingPage, scroller);
+  gtk_widget_class_bind_template_child (widget_class, TarnBriefingPage, buttons);
   gtk_widget_class_bind_template_child (widget_class, TarnBriefingPage, title);
   gtk_widget_class_bind_template_child (widget_class, TarnBriefingPage, scenario);
   gtk_widget_class_bind_template_child (widget_class, TarnBriefingPage, briefing);

@@ -8,7 +8,7 @@ struct _TarnCautionsPage
   GtkWidget parent_instance;
   TarnSettings *settings;
   GtkLabel *notice;
-  GtkWidget *tour, *accept;
+  GtkWidget *scroller, *tour, *accept;
 };
 
 G_DEFINE_FINAL_TYPE (TarnCautionsPage, tarn_cautions_page, GTK_TYPE_WIDGET)
@@ -77,6 +77,8 @@ tarn_cautions_page_class_init (TarnCautionsPageClass *klass)
   gtk_widget_class_install_action (widget_class, "cautions.accept", NULL, accept);
   gtk_widget_class_install_action (widget_class, "cautions.tour", NULL, accept);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/cautions-page.ui");
+  /* Bound, so that disposing takes it away. */
+  gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, scroller);
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, notice);
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, tour);
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, accept);

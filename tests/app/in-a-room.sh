@@ -6,7 +6,7 @@
 # Runs a program that needs a display in a clean room: a home of its own that is gone
 # afterwards, a bus of its own, a screen that nobody sees, software rendering, settings in memory.
 # SCHEMAS: the folder of the compiled settings schema, "" for none.  ROOM_SCREEN: the screen's
-# size, 1280x900x24 by default.
+# size, 1280x900x24 by default.  ROOM_LANGUAGE: the language of texts, English by default.
 set -eu
 schemas=$1
 shift
@@ -33,6 +33,9 @@ export HOME="$room/home" XDG_CONFIG_HOME="$room/config" XDG_DATA_HOME="$room/dat
   XDG_CACHE_HOME="$room/cache" XDG_STATE_HOME="$room/state" XDG_RUNTIME_DIR="$room/run" \
   GDK_BACKEND=x11 GSETTINGS_BACKEND=memory LIBGL_ALWAYS_SOFTWARE=1 NO_AT_BRIDGE=0
 unset DISPLAY WAYLAND_DISPLAY DBUS_SESSION_BUS_ADDRESS LANGUAGE
+if [ -n "${ROOM_LANGUAGE:-}" ]; then
+  export LANGUAGE="$ROOM_LANGUAGE"
+fi
 
 # Both servers say things of no use to a reader of test results; the program itself does not.
 status=0

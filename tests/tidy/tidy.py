@@ -22,7 +22,7 @@ TOP_LEVEL = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build",
 
 # Split so that this file does not offend against itself.
 FORBIDDEN_WORDS = [
-    r"\bses" r"sions?\b", r"\bhel" r"pers?\b", r"\bage" r"nts?\b", r"/wo" r"rk/", r"/tm" r"p/",
+    r"(?<!dbus-run-)\bses" r"sions?\b", r"\bhel" r"pers?\b", r"\bage" r"nts?\b", r"/wo" r"rk/", r"/tm" r"p/",
     r"trans" r"cript", r"seed " r"document", r"py" r"pi\.org", r"npm" r"js", r"crates" r"\.io",
     r"facts-" r"(acoustics|clinical)", r"design" r"\.md", r"craft" r"\.md", r"the is" r"sue\b",
 ]

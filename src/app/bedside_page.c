@@ -135,8 +135,7 @@ at_rest (TarnBedsidePage *self)
 {
   const TarnBedside *now = &self->frame->bedside;
   return g_get_monotonic_time () > self->busy_until_us && (now->frozen || !now->on_skin)
-         && !now->sweeping && now->hand.above_mm == self->wanted.above_mm
-         && fabs (now->lift - now->lift_wanted) < 1e-6;
+         && !now->sweeping && fabs (now->lift - now->lift_wanted) < 1e-6;
 }
 
 static void

@@ -7,30 +7,28 @@
 #pragma once
 
 #include "app/run.h"
+#include "store/attempt_log.h"
 
 typedef struct TarnJournal TarnJournal;
 
-/* Begins to write down @run: now, and every few seconds from now on.
- * Returns NULL with @error set where that cannot be. */
+/* What could not be written, once. */
+typedef void (*TarnJournalProblem) (const char *text, gpointer data);
+
+/**
+ * Begins to write down @run: what there is now, and every two seconds what is new.
+ *
+ * @patient_path, @sha256: of the patient's file.  @problem: may be NULL.
+ *
+ * Returns NULL with @error set where that cannot be.
+ */
 TarnJournal *tarn_journal_open (TarnRun *run, const char *patient_path, const char *sha256,
-                                GError **error);
+                                TarnJournalProblem problem, gpointer data, GError **error);
 /* Ends it and takes the file away: the attempt is over or was left. */
 void tarn_journal_close (TarnJournal *journal);
-/* Writes what is new at once, as before the program ends. */
-void tarn_journal_write (TarnJournal *journal);
+/* Ends it and leaves the file, up to date: the program ends, the attempt may go on. */
+void tarn_journal_suspend (TarnJournal *journal);
 
-/* An attempt that an earlier program left behind. */
-typedef struct
-{
-  char *patient_path, *sha256;
-  TarnMode mode;
-  uint64_t seed;
-  GArray *inputs; /* of TarnInput */
-} TarnLeftAttempt;
-
-/* NULL where there is none, or none that can be read. */
-TarnLeftAttempt *tarn_journal_left (void);
-void tarn_left_attempt_free (TarnLeftAttempt *left);
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnLeftAttempt, tarn_left_attempt_free)
+/* The attempt that an earlier program left; NULL where there is none that can be read. */
+TarnAttemptLog *tarn_journal_left (void);
 /* Takes the file away. */
 void tarn_journal_forget (void);

@@ -449,23 +449,6 @@ tarn_run_input (TarnRun *self, const TarnInput *input)
 }
 
 void
-tarn_run_hand (TarnRun *self, const TarnPose *wanted)
-{
-  TarnInput input = { .kind = TARN_INPUT_HAND,
-                      .value = { wanted->above_mm, wanted->left_mm, wanted->tilt_rad,
-                                 wanted->lean_rad, wanted->turn_rad, wanted->force_n } };
-  tarn_run_input (self, &input);
-}
-
-void
-tarn_run_do (TarnRun *self, TarnInputKind kind, int code, double value)
-{
-  TarnInput input
-      = { .kind = (uint8_t)kind, .code = (uint8_t)code, .reading = -1, .value = { value } };
-  tarn_run_input (self, &input);
-}
-
-void
 tarn_run_advance (TarnRun *self, gint64 time_us)
 {
   double ticks = self->carry;
@@ -499,6 +482,15 @@ tarn_run_advance_ticks (TarnRun *self, int ticks)
   while (self->busy || anything_waits (self))
     g_cond_wait (&self->rested, &self->lock);
   g_mutex_unlock (&self->lock);
+}
+
+gboolean
+tarn_run_is_rested (TarnRun *self)
+{
+  g_mutex_lock (&self->lock);
+  gboolean rested = !self->busy && !anything_waits (self);
+  g_mutex_unlock (&self->lock);
+  return rested;
 }
 
 TarnRunFrame *

@@ -63,6 +63,8 @@ TarnRun *tarn_run_new (const TarnPatient *patient, const TarnAttemptSetup *setup
  * again, on the thread. */
 TarnRun *tarn_run_new_again (const TarnPatient *patient, const TarnAttemptSetup *setup,
                              GArray *inputs, GError **error);
+/* Whether all that was handed over, and all that passes again, is done. */
+gboolean tarn_run_is_rested (TarnRun *self);
 /* Ends the thread and waits for it; also done by disposing. */
 void tarn_run_stop (TarnRun *self);
 

@@ -24,7 +24,7 @@ struct _TarnWindow
 {
   GtkApplicationWindow parent;
 
-  GtkWidget *title, *back, *notice, *notice_text;
+  GtkWidget *title, *back, *notice, *notice_text, *notice_action;
   GtkStack *stack;
   TarnPatientList *patients;
   TarnLibraryPage *library;
@@ -37,6 +37,8 @@ struct _TarnWindow
   TarnMode mode;
   TarnRun *run;
   TarnJournal *journal;
+  TarnAttemptLog *left; /* an attempt that an earlier program left */
+  guint taking_up_id;
 };
 
 G_DEFINE_FINAL_TYPE (TarnWindow, tarn_window, GTK_TYPE_APPLICATION_WINDOW)
@@ -67,12 +69,22 @@ void
 tarn_window_notice (TarnWindow *self, const char *text)
 {
   gtk_label_set_text (GTK_LABEL (self->notice_text), text != NULL ? text : "");
+  gtk_widget_set_visible (self->notice_action, FALSE);
   gtk_widget_set_visible (self->notice, text != NULL);
+}
+
+static void
+on_journal_problem (const char *text, gpointer data)
+{
+  tarn_window_notice (data, text);
 }
 
 static void
 close_notice (TarnWindow *self)
 {
+  if (self->left != NULL)
+    tarn_journal_forget ();
+  g_clear_pointer (&self->left, tarn_attempt_log_free);
   tarn_window_notice (self, NULL);
 }
 
@@ -84,6 +96,7 @@ end_run (TarnWindow *self)
   tarn_bedside_page_guide (self->bedside, FALSE);
   tarn_bedside_page_set_run (self->bedside, NULL);
   tarn_judge_page_set_run (self->judge, NULL);
+  g_clear_handle_id (&self->taking_up_id, g_source_remove);
   g_clear_pointer (&self->journal, tarn_journal_close);
   if (self->run != NULL)
     tarn_run_stop (self->run);
@@ -100,9 +113,32 @@ take_run (TarnWindow *self, TarnRun *run)
   gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
 }
 
-/* Begins an attempt with the patient of @self->item. */
-static gboolean
-begin (TarnWindow *self, guint64 seed)
+static void
+set_item (TarnWindow *self, TarnPatientItem *item, TarnMode mode)
+{
+  g_set_object (&self->item, item);
+  self->mode = mode;
+}
+
+/* Writes the attempt down from now on. */
+static void
+open_journal (TarnWindow *self, TarnRun *run, const char *sha256)
+{
+  g_autoptr (GError) error = NULL;
+  self->journal = tarn_journal_open (run, tarn_patient_item_path (self->item), sha256,
+                                     on_journal_problem, self, &error);
+  if (self->journal == NULL)
+    {
+      g_autofree char *text = g_strdup_printf (
+          _ ("This attempt cannot be kept in case of a crash. %s"), error->message);
+      tarn_window_notice (self, text);
+    }
+}
+
+/* A run of the patient of @self->item; says what is wrong and returns NULL when there can be
+ * none.  @past: inputs to pass again, or NULL. */
+static TarnRun *
+run_of (TarnWindow *self, guint64 seed, GArray *past, char sha256[64 + 1])
 {
   g_autoptr (GError) error = NULL;
   g_autoptr (TarnPatientFile) file
@@ -114,19 +150,87 @@ begin (TarnWindow *self, guint64 seed)
   setup.mode = self->mode;
   setup.seed = seed;
   if (file != NULL)
-    run = tarn_run_new (&file->patient, &setup, &error);
+    {
+      g_strlcpy (sha256, file->sha256, 64 + 1);
+      run = tarn_run_new_again (&file->patient, &setup, past, &error);
+    }
   if (run == NULL)
     {
       tarn_window_notice (self, error->message);
       show_page (self, "library");
-      return FALSE;
     }
-  self->journal
-      = tarn_journal_open (run, tarn_patient_item_path (self->item), file->sha256, &error);
-  if (self->journal == NULL)
-    tarn_window_notice (self, error->message);
+  return run;
+}
+
+/* Begins an attempt. */
+static gboolean
+begin (TarnWindow *self, guint64 seed)
+{
+  char sha256[64 + 1];
+  TarnRun *run = run_of (self, seed, NULL, sha256);
+  if (run == NULL)
+    return FALSE;
+  tarn_window_notice (self, NULL);
+  open_journal (self, run, sha256);
   take_run (self, run);
   return TRUE;
+}
+
+/* ---- An attempt that was left ---- */
+
+static gboolean
+on_taken_up (gpointer data)
+{
+  TarnWindow *self = data;
+  if (self->run != NULL && !tarn_run_is_rested (self->run))
+    return G_SOURCE_CONTINUE;
+  self->taking_up_id = 0;
+  tarn_window_notice (self, NULL);
+  if (self->run != NULL)
+    take_run (self, self->run);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+take_up (TarnWindow *self)
+{
+  g_autoptr (TarnAttemptLog) left = g_steal_pointer (&self->left);
+  char sha256[64 + 1];
+  if (left == NULL)
+    return;
+  g_autoptr (TarnPatientItem) item = tarn_patient_item_load (left->patient_path);
+  set_item (self, item, left->mode);
+  TarnRun *run = run_of (self, left->seed, left->inputs, sha256);
+  if (run == NULL)
+    return;
+  self->run = run;
+  if (!g_str_equal (sha256, left->sha256))
+    {
+      end_run (self);
+      tarn_window_notice (self,
+                          _ ("The patient’s file has changed since, so the attempt cannot "
+                             "be taken up again."));
+      return;
+    }
+  open_journal (self, run, sha256);
+  tarn_window_notice (self, _ ("The attempt is being taken up again…"));
+  self->taking_up_id = g_timeout_add (100, on_taken_up, self);
+}
+
+static void
+offer_to_take_up (TarnWindow *self)
+{
+  self->left = tarn_journal_left ();
+  if (self->left == NULL || self->left->inputs->len == 0)
+    {
+      g_clear_pointer (&self->left, tarn_attempt_log_free);
+      return;
+    }
+  g_autoptr (TarnPatientItem) item = tarn_patient_item_load (self->left->patient_path);
+  g_autofree char *text = g_strdup_printf (_ ("Tarn ended while you were with a patient: %s."),
+                                           tarn_patient_item_title (item));
+  tarn_window_notice (self, text);
+  gtk_widget_set_visible (self->notice_action, TRUE);
 }
 
 static guint64
@@ -134,13 +238,6 @@ draw_seed (TarnWindow *self)
 {
   GtkApplication *application = gtk_window_get_application (GTK_WINDOW (self));
   return tarn_application_draw_seed (TARN_APPLICATION (application));
-}
-
-static void
-set_item (TarnWindow *self, TarnPatientItem *item, TarnMode mode)
-{
-  g_set_object (&self->item, item);
-  self->mode = mode;
 }
 
 TarnRun *
@@ -331,6 +428,8 @@ static void
 tarn_window_dispose (GObject *object)
 {
   TarnWindow *self = TARN_WINDOW (object);
+  g_clear_pointer (&self->journal, tarn_journal_suspend);
+  g_clear_pointer (&self->left, tarn_attempt_log_free);
   if (self->stack != NULL)
     end_run (self);
   g_clear_object (&self->item);
@@ -351,7 +450,9 @@ tarn_window_class_init (TarnWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice);
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice_text);
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, stack);
+  gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice_action);
   gtk_widget_class_bind_template_callback (widget_class, close_notice);
+  gtk_widget_class_bind_template_callback (widget_class, take_up);
   gtk_widget_class_install_action (widget_class, "window.back", NULL, go_back);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.back", NULL);
 }
@@ -407,12 +508,6 @@ tarn_window_init (TarnWindow *self)
   show_page (self, tarn_settings_cautions_accepted (tarn_settings ()) ? "library" : "cautions");
 }
 
-static void
-offer_to_resume (TarnWindow *self)
-{
-  (void)self;
-}
-
 TarnWindow *
 tarn_window_new (TarnApplication *application)
 {
@@ -425,6 +520,6 @@ tarn_window_new (TarnApplication *application)
                                height > 0 ? height : 800);
   if (maximized)
     gtk_window_maximize (GTK_WINDOW (self));
-  offer_to_resume (self);
+  offer_to_take_up (self);
   return self;
 }

@@ -270,7 +270,7 @@ tell (TarnFanGrid *self)
       g_autofree char *which = tarn_words_plane (self->chosen, self->fan.planes, plane->fan_rad,
                                                  self->fan.turn_rad);
       g_autofree char *evidence = tarn_words_evidence (&plane->outline);
-      /* A plane, and how sure its outline is. */
+      /* Translators: a plane, and how sure its outline is. */
       self->text = g_strdup_printf (C_ ("plane", "%s: %s"), which, evidence);
     }
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
@@ -542,6 +542,8 @@ tarn_fan_legend_new (void)
       gtk_widget_set_valign (sample, GTK_ALIGN_CENTER);
       gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (sample), draw_sample,
                                       GINT_TO_POINTER (k), NULL);
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_xalign (GTK_LABEL (label), 0);
       gtk_widget_add_css_class (label, "tarn-quiet");
       gtk_box_append (GTK_BOX (pair), sample);
       gtk_box_append (GTK_BOX (pair), label);

@@ -15,6 +15,7 @@ static const TarnVerdict causes[] = {
 static const TarnDeed deeds[]
     = { TARN_DEED_NOTE, TARN_DEED_ACTION, TARN_DEED_ESCALATE, TARN_DEED_CLEAN };
 
+#define TARGET  24 /* the least height of what is pressed, px (WCAG 2.2, 2.5.8) */
 #define RECORDS (TARN_RECORD_NOT_SEEN + 1)
 
 /* A choice with a line of explanation. */
@@ -232,6 +233,8 @@ choice_new (GtkWidget *box, const char *text, const char *hint, GCallback toggle
   gtk_widget_add_css_class (second, "tarn-quiet");
   gtk_widget_set_visible (second, hint[0] != '\0');
   gtk_widget_set_margin_start (lines, 6);
+  gtk_widget_set_valign (lines, GTK_ALIGN_CENTER);
+  gtk_widget_set_size_request (GTK_WIDGET (choice.button), -1, TARGET);
   gtk_widget_set_hexpand (lines, TRUE);
   gtk_check_button_set_child (choice.button, lines);
   gtk_accessible_update_property (GTK_ACCESSIBLE (choice.button),

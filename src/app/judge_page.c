@@ -16,7 +16,7 @@ struct _TarnJudgePage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *legend_place, *empty_back, *spinner, *notice;
+  GtkWidget *content, *legend_place, *none_label, *empty_back, *spinner, *notice;
   GtkListBox *list;
   GtkStack *stack;
   TarnFanGrid *fan_grid;
@@ -69,7 +69,7 @@ row_new (TarnJudgePage *self, int index)
                               ? g_strdup_printf (_ ("%d · Sweep at %s"), index + 1, time)
                               : g_strdup_printf (_ ("%d · Calipers at %s"), index + 1, time);
   g_autofree char *pose = tarn_words_pose (&reading->pose, &self->units);
-  /* A reading, its kind and time, and what the learner said of it. */
+  /* Translators: a reading, its kind and time, and what the learner said of it. */
   g_autofree char *name = g_strdup_printf (C_ ("reading", "%s: %s. %s."), kind, value, said);
 
   gtk_box_append (GTK_BOX (box), line_new (kind, "tarn-quiet"));
@@ -95,6 +95,8 @@ fill_list (TarnJudgePage *self)
     gtk_list_box_remove (self->list, GTK_WIDGET (row));
   for (int k = 0; k < self->view.readings; k++)
     gtk_list_box_append (self->list, row_new (self, k));
+  gtk_widget_set_visible (GTK_WIDGET (self->list), self->view.readings > 0);
+  gtk_widget_set_visible (self->none_label, self->view.readings == 0);
   row = gtk_list_box_get_row_at_index (self->list, self->view.chosen);
   gtk_list_box_select_row (self->list, row);
   if (had_focus && row != NULL)
@@ -364,6 +366,7 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (plane_label);
   CHILD (why_label);
   CHILD (legend_place);
+  CHILD (none_label);
   CHILD (empty_back);
   CHILD (spinner);
   CHILD (notice);
@@ -410,6 +413,8 @@ tarn_judge_page_init (TarnJudgePage *self)
   g_object_bind_property (self->fan_grid, "enlarged", self->enlarge, "active",
                           G_BINDING_BIDIRECTIONAL | G_BINDING_SYNC_CREATE);
   g_object_bind_property (self->fan_grid, "text", self->plane_label, "label",
+                          G_BINDING_SYNC_CREATE);
+  g_object_bind_property (self->fan_grid, "text", self->plane_label, "tooltip-text",
                           G_BINDING_SYNC_CREATE);
   g_signal_connect (self->list, "row-selected", G_CALLBACK (row_selected), self);
   g_signal_connect (self->form, "input", G_CALLBACK (form_input), self);

@@ -73,7 +73,7 @@ tarn_paper_of_widget (GtkWidget *widget)
 
 /* ---- The drawing ---- */
 
-/* A waterfall and the texts that it points to. */
+/* A waterfall and the texts that it points to; what rounds to nothing is no row. */
 typedef struct
 {
   TarnWaterfall waterfall;
@@ -93,13 +93,16 @@ ledger_init (Ledger *ledger, const TarnTruth *truth, const TarnUnits *units)
 {
   TarnWordsSplit split = tarn_words_split (truth);
   ledger->texts = g_ptr_array_new_with_free_func (g_free);
+  int rows = 0;
   for (int k = 0; k < split.causes; k++)
-    ledger->row[k] = (TarnWaterfallRow){
-      .label = tarn_words_cause (split.cause[k]),
-      .value = keep (ledger, tarn_words_signed_volume (split.steps[k], split.decimals, units)),
-      .ml = split.ml[k],
-      .mark = tarn_mark_of_cause (split.cause[k]),
-    };
+    if (split.steps[k] != 0)
+      ledger->row[rows++] = (TarnWaterfallRow){
+        .label = tarn_words_cause (split.cause[k]),
+        .value
+        = keep (ledger, tarn_words_signed_volume (split.steps[k], split.decimals, units)),
+        .ml = split.ml[k],
+        .mark = tarn_mark_of_cause (split.cause[k]),
+      };
   ledger->waterfall = (TarnWaterfall){
     .first = { .label = _ ("Truth"),
                .value = keep (ledger, tarn_words_volume (truth->truth_ml, units)),
@@ -109,11 +112,11 @@ ledger_init (Ledger *ledger, const TarnTruth *truth, const TarnUnits *units)
               .value = keep (ledger, tarn_words_volume (split.reading_ml, units)),
               .ml = split.reading_ml,
               .mark = TARN_MARK_MEASURED },
-    .rows = split.causes,
+    .rows = rows,
     .row = ledger->row,
     .unit = tarn_words_volume_unit (units),
     .small = _ ("Too small to draw:"),
-    /* On the line that marks the true volume. */
+    /* Translators: on the line that marks the true volume. */
     .reference = _ ("truth"),
   };
 }
@@ -134,7 +137,7 @@ tarn_ledger_text (const TarnTruth *truth, const TarnUnits *units)
   Ledger ledger;
   ledger_init (&ledger, truth, units);
   const TarnWaterfall *all = &ledger.waterfall;
-  /* A line of a table read aloud: label and volume. */
+  /* Translators: a line of a table read aloud: label and volume. */
   const char *format = C_ ("ledger", "%s: %s");
 #pragma GCC diagnostic push
 #pragma GCC diagnostic ignored "-Wformat-nonliteral"

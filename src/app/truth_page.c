@@ -19,7 +19,8 @@ struct _TarnTruthPage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *scroll, *column, *misses, *misses_box, *picture_place, *ledger_card;
+  GtkWidget *content, *scroll, *column, *misses, *misses_box, *picture_place, *ledger_row,
+      *ledger_card;
   GtkWidget *next_card, *next_box, *debrief_card, *policy_card, *score_box, *care_card;
   GtkWidget *care_box, *planes_card, *legend_place;
   GtkDrawingArea *reading_glyph, *truth_glyph, *verdict_glyph;
@@ -128,8 +129,13 @@ tell_verdict (TarnTruthPage *self, const TarnRunReading *reading)
   const TarnTruth *truth = &self->truth;
   gboolean calipers = truth->calipers.coefficient > 0;
   const char *sentence = tarn_words_verdict_sentence (truth->verdict);
+  g_autofree char *tolerance = tarn_words_volume (truth->tolerance_ml, &self->units);
+  g_autofree char *accepted
+      = g_strdup_printf (_ ("Up to %s either way is accepted here."), tolerance);
 
-  if (truth->verdict == TARN_VERDICT_ACCURATE && truth->by_luck)
+  if (truth->verdict == TARN_VERDICT_ACCURATE && !truth->by_luck)
+    sentence = accepted;
+  else if (truth->verdict == TARN_VERDICT_ACCURATE)
     sentence = _ ("But by luck: large errors cancel.");
   else if (calipers && truth->verdict >= TARN_VERDICT_UNEXPLAINED)
     sentence = _ ("Calipers and formula have their parts in it, told apart below.");
@@ -154,6 +160,15 @@ tell_misses (TarnTruthPage *self)
   gtk_widget_set_visible (self->misses, missed != 0);
 }
 
+/* An empty row would leave a gap. */
+static void
+show_ledger_row (TarnTruthPage *self)
+{
+  gtk_widget_set_visible (self->ledger_row,
+                          gtk_widget_get_visible (self->ledger_card)
+                              || gtk_widget_get_visible (self->picture_place));
+}
+
 static void
 tell_ledger (TarnTruthPage *self)
 {
@@ -172,6 +187,7 @@ tell_ledger (TarnTruthPage *self)
     }
   gtk_widget_set_visible (GTK_WIDGET (self->calipers_note), has_calipers);
   gtk_widget_set_visible (self->ledger_card, tarn_words_split (truth).has_split);
+  show_ledger_row (self);
 }
 
 static void
@@ -329,6 +345,7 @@ tarn_truth_page_set_picture (TarnTruthPage *self, GtkWidget *picture)
   if (picture != NULL)
     gtk_box_append (GTK_BOX (self->picture_place), picture);
   gtk_widget_set_visible (self->picture_place, picture != NULL);
+  show_ledger_row (self);
 }
 
 /* ---- The class ---- */
@@ -371,6 +388,7 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (misses);
   CHILD (misses_box);
   CHILD (picture_place);
+  CHILD (ledger_row);
   CHILD (ledger_card);
   CHILD (ledger);
   CHILD (calipers_note);

@@ -47,7 +47,7 @@ add_bar (GtkWidget *box, const char *label, double points, double most)
   GtkWidget *area = gtk_drawing_area_new ();
   Bar *bar = g_new0 (Bar, 1);
   bar->label = g_strdup (label);
-  /* Points of a score. */
+  /* Translators: points of a score. */
   bar->value = g_strdup_printf (_ ("%.0f of %.0f"), points, most);
   bar->share = points / most;
   gtk_accessible_update_property (GTK_ACCESSIBLE (area), GTK_ACCESSIBLE_PROPERTY_LABEL, label,

@@ -32,7 +32,7 @@ char *
 tarn_words_volume (double ml, const TarnUnits *units)
 {
   g_autofree char *number = tarn_words_volume_number (ml);
-  /* A volume: number and unit. */
+  /* Translators: a volume: number and unit. */
   return g_strdup_printf (C_ ("volume", "%s %s"), number, tarn_words_volume_unit (units));
 }
 
@@ -59,7 +59,7 @@ char *
 tarn_words_time (uint32_t tick)
 {
   unsigned seconds = tick / TARN_TICKS_PER_SECOND;
-  /* Minutes and seconds since the attempt began. */
+  /* Translators: minutes and seconds since the attempt began. */
   return g_strdup_printf (_ ("%u:%02u"), seconds / 60, seconds % 60);
 }
 
@@ -123,6 +123,37 @@ tarn_words_formula (const TarnDiameters *diameters, double coefficient, const Ta
                           volume);
 }
 
+/* The engine's list, in its order, for the translators. */
+static const struct
+{
+  const char *shape, *source;
+} coefficients[TARN_COEFFICIENTS] = {
+  { N_ ("ellipsoid, exact"), N_ ("derived: pi/6") },
+  { N_ ("ellipsoid, rounded"), N_ ("common practice, no source") },
+  { N_ ("round"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("triangular"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("all shapes"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("unknown"), N_ ("handbooks; from memory") },
+  { N_ ("undefined"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("ellipsoid, measured"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("cuboid"), N_ ("146 children, by shape of bladder (Kuzmic 2003)") },
+  { N_ ("handbook"), N_ ("handbooks") },
+};
+
+const char *
+tarn_words_shape (int index)
+{
+  g_return_val_if_fail (index >= 0 && index < TARN_COEFFICIENTS, "");
+  return _ (coefficients[index].shape);
+}
+
+const char *
+tarn_words_shape_source (int index)
+{
+  g_return_val_if_fail (index >= 0 && index < TARN_COEFFICIENTS, "");
+  return _ (coefficients[index].source);
+}
+
 char *
 tarn_words_coefficient (double coefficient)
 {
@@ -131,11 +162,10 @@ tarn_words_coefficient (double coefficient)
     if (fabs (tarn_coefficient (k)->k - coefficient)
         < fabs (tarn_coefficient (nearest)->k - coefficient))
       nearest = k;
-  const TarnCoefficient *of = tarn_coefficient (nearest);
-  if (fabs (of->k - coefficient) > 0.0005)
+  if (fabs (tarn_coefficient (nearest)->k - coefficient) > 0.0005)
     return g_strdup_printf (_ ("Coefficient %.3g, chosen freely"), coefficient);
-  return g_strdup_printf (_ ("Coefficient %.3g: %s (%s)"), coefficient, _ (of->name),
-                          _ (of->source));
+  return g_strdup_printf (_ ("Coefficient %.3g: %s (%s)"), coefficient,
+                          tarn_words_shape (nearest), tarn_words_shape_source (nearest));
 }
 
 /* ---- Poses and planes ---- */
@@ -150,7 +180,7 @@ static char *
 join_parts (GPtrArray *parts)
 {
   g_ptr_array_add (parts, NULL);
-  /* Between the parts of a list. */
+  /* Translators: between the parts of a list. */
   char *joined = g_strjoinv (C_ ("list", ", "), (char **)parts->pdata);
   g_ptr_array_unref (parts);
   return joined;
@@ -164,7 +194,7 @@ take_place (GPtrArray *parts, const TarnPose *pose, const TarnUnits *units)
                                               : g_strdup_printf (_ ("%.0f mm"), above_mm);
   g_autofree char *left = g_strdup_printf (_ ("%.0f mm"), left_mm);
 
-  /* Over or under the upper edge of the pubic bone. */
+  /* Translators: over or under the upper edge of the pubic bone. */
   take_part (parts, pose->above_mm >= 0 ? g_strdup_printf (_ ("%s above"), above)
                                         : g_strdup_printf (_ ("%s below"), above));
   if (left_mm < NEAR_MM)
@@ -241,7 +271,6 @@ tarn_words_evidence (const TarnOutline *outline)
   if (outline->bridged > 0.005)
     take_part (parts, g_strdup_printf (_ ("bridged %.0f %%"), 100 * outline->bridged));
   if (outline->at_edge > 0.005)
-    take_part (parts,
-               g_strdup_printf (_ ("at the picture’s edge %.0f %%"), 100 * outline->at_edge));
+    take_part (parts, g_strdup_printf (_ ("at the edge %.0f %%"), 100 * outline->at_edge));
   return join_parts (parts);
 }

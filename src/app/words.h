@@ -42,7 +42,10 @@ char *tarn_words_record (TarnRecordKind record, double ml, const TarnUnits *unit
 /* "0.52 × 9.4 cm × 8.1 cm × 6.2 cm = 247 mL". */
 char *tarn_words_formula (const TarnDiameters *diameters, double coefficient,
                           const TarnUnits *units);
-/* The shape that the coefficient stands for and where it comes from. */
+/* A coefficient of the engine's list: "triangular", and where its value comes from. */
+const char *tarn_words_shape (int index);
+const char *tarn_words_shape_source (int index);
+/* "Coefficient 0.66: all shapes (…)", or that it is none of the list. */
 char *tarn_words_coefficient (double coefficient);
 /* "30 mm above, 5 mm left, tilted 20° to the feet, light pressure". */
 char *tarn_words_pose (const TarnPose *pose, const TarnUnits *units);

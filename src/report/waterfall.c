@@ -21,12 +21,12 @@
 #define LABEL_SHARE 0.34 /* of the width, at most */
 #define LABEL_WIDE  210.0
 #define VALUE_ROOM  78.0
-#define AXIS        34.0
+#define AXIS        24.0
 #define TEXT        13.0
 #define AXIS_TEXT   11.0
 #define TEXT_LINE   16.0
 #define GAP         12.0
-#define SMALLEST    0.012 /* of the axis; a shorter bar is not drawn, however wide the paper */
+#define SMALLEST    0.006 /* of the axis; a shorter bar is not drawn, however wide the paper */
 #define TICKS       4     /* beside the one at 0 */
 
 typedef struct
@@ -104,7 +104,7 @@ tarn_waterfall_height (const TarnWaterfall *waterfall, const TarnPaper *paper, d
   int lines = tarn_paper_wrapped (cr, 0, 0, width, 0, text, false);
   cairo_destroy (cr);
   int rows = drawn_rows (waterfall) + 2;
-  return ceil ((rows * ROW + AXIS + lines * TEXT_LINE + (lines > 0 ? GAP : 0)) * size);
+  return ceil ((rows * ROW + AXIS + lines * TEXT_LINE + (lines > 0 ? GAP / 2 : 0)) * size);
 }
 
 /* Up to two lines, about the bar's middle. */

@@ -293,6 +293,47 @@ test_busy (void)
   room_clear (&room);
 }
 
+/* At text half as large again the page fits the smallest window, less its header bar; what is
+ * pressed is large enough (WCAG 2.2, 2.5.8: 24 px). */
+static void
+assert_targets (GtkWidget *widget)
+{
+  if (!gtk_widget_get_visible (widget))
+    return;
+  if (GTK_IS_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget))
+    for (int orientation = 0; orientation < 2; orientation++)
+      {
+        int least = 0;
+        gtk_widget_measure (widget, (GtkOrientation)orientation, -1, &least, NULL, NULL, NULL);
+        g_assert_cmpint (least, >=, 24);
+      }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    assert_targets (child);
+}
+
+static void
+test_fits (void)
+{
+  Room room;
+  room_init (&room, TRUE);
+  for (int dpi = 96; dpi <= 144; dpi += 48)
+    {
+      int least = 0;
+      g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", dpi * 1024, NULL);
+      gtk_test_widget_wait_for_draw (room.window);
+      gtk_widget_measure (GTK_WIDGET (room.page), GTK_ORIENTATION_HORIZONTAL, -1, &least, NULL,
+                          NULL, NULL);
+      g_assert_cmpint (least, <=, 1280);
+      gtk_widget_measure (GTK_WIDGET (room.page), GTK_ORIENTATION_VERTICAL, 1280, &least, NULL,
+                          NULL, NULL);
+      g_assert_cmpint (least, <=, 750);
+      assert_targets (GTK_WIDGET (room.page));
+    }
+  g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
+  room_clear (&room);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -306,5 +347,6 @@ main (int argc, char **argv)
   g_test_add_func ("/judge/planes-by-keyboard", test_planes_by_keyboard);
   g_test_add_func ("/judge/calipers-are-told", test_calipers_are_told);
   g_test_add_func ("/judge/busy", test_busy);
+  g_test_add_func ("/judge/fits", test_fits);
   return g_test_run ();
 }

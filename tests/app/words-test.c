@@ -61,6 +61,17 @@ test_formula (void)
   ASSERT_TEXT (tarn_words_coefficient (0.77), "Coefficient 0.77, chosen freely");
 }
 
+/* The list for the translators is the engine's. */
+static void
+test_shapes (void)
+{
+  for (int k = 0; k < TARN_COEFFICIENTS; k++)
+    {
+      g_assert_cmpstr (tarn_words_shape (k), ==, tarn_coefficient (k)->name);
+      g_assert_cmpstr (tarn_words_shape_source (k), ==, tarn_coefficient (k)->source);
+    }
+}
+
 static void
 test_poses (void)
 {
@@ -242,6 +253,7 @@ main (int argc, char **argv)
   g_test_add_func ("/words/numbers", test_numbers);
   g_test_add_func ("/words/readings", test_readings);
   g_test_add_func ("/words/formula", test_formula);
+  g_test_add_func ("/words/shapes", test_shapes);
   g_test_add_func ("/words/poses", test_poses);
   g_test_add_func ("/words/planes", test_planes);
   g_test_add_func ("/words/every-code-has-words", test_every_code_has_words);

@@ -13,9 +13,11 @@ tarn_attempt_dose (TarnAttempt *attempt, double gel_g)
 {
   const TarnPose *pose = &attempt->bedside.pose;
   TarnStatus status = tarn_gel_dose (&attempt->film, pose->above_mm, pose->left_mm, gel_g);
-  if (status == TARN_OK)
-    attempt->bedside.gel_laid_g += gel_g;
-  return status;
+  if (status != TARN_OK)
+    return status;
+  attempt->bedside.gel_laid_g += gel_g;
+  attempt->bedside.gel_g = tarn_gel_near_g (&attempt->film, pose);
+  return TARN_OK;
 }
 
 void
@@ -25,6 +27,7 @@ tarn_attempt_wipe (TarnAttempt *attempt)
   double all_g = tarn_gel_mass_g (film);
   memset (film, 0, sizeof *film);
   film->lost_g = all_g;
+  attempt->bedside.gel_g = 0;
 }
 
 double

@@ -14,7 +14,8 @@ struct TarnJournal
 {
   TarnRun *run;
   char *path;
-  guint written; /* inputs */
+  guint written; /* inputs of the run's log */
+  uint32_t tick; /* of the last line written */
   guint timeout_id;
   TarnJournalProblem problem;
   gpointer problem_data;
@@ -26,16 +27,42 @@ journal_path (void)
   return g_build_filename (g_get_user_state_dir (), "tarn", "attempt.log", NULL);
 }
 
+/* The hand where it is wanted already: changes nothing, and says how far time has come. */
+static void
+append_beat (GArray *inputs, const TarnBedside *now, uint32_t last_tick)
+{
+  TarnInput beat = { .tick = MAX (now->tick, last_tick),
+                     .kind = TARN_INPUT_HAND,
+                     .value = { now->hand.above_mm, now->hand.left_mm, now->hand.tilt_rad,
+                                now->hand.lean_rad, now->hand.turn_rad, now->hand.force_n } };
+  if (!now->finished)
+    g_array_append_val (inputs, beat);
+}
+
 static void
 write_new (TarnJournal *journal)
 {
+  g_autoptr (TarnRunFrame) frame = tarn_run_frame (journal->run);
   g_autoptr (GArray) log = tarn_run_log (journal->run);
+  g_autoptr (GArray) fresh = g_array_new (FALSE, FALSE, sizeof (TarnInput));
   g_autoptr (GError) error = NULL;
-  if (log->len <= journal->written)
+  bool any = log->len > journal->written;
+  if (any)
+    {
+      g_array_append_vals (fresh, &g_array_index (log, TarnInput, journal->written),
+                           log->len - journal->written);
+      journal->tick = g_array_index (log, TarnInput, log->len - 1).tick;
+    }
+  /* A hand that was sent on the way would be taken back by the beat of an older frame. */
+  if (!any && frame->bedside.tick > journal->tick)
+    {
+      append_beat (fresh, &frame->bedside, journal->tick);
+      journal->tick = frame->bedside.tick;
+    }
+  if (fresh->len == 0)
     return;
-  const TarnInput *first = &g_array_index (log, TarnInput, journal->written);
-  if (tarn_attempt_log_append (journal->path, first, log->len - journal->written, FALSE,
-                               &error))
+  if (tarn_attempt_log_append (journal->path, (const TarnInput *)(void *)fresh->data,
+                               fresh->len, FALSE, &error))
     journal->written = log->len;
   else if (journal->problem != NULL)
     {
@@ -103,6 +130,8 @@ tarn_journal_close (TarnJournal *journal)
 void
 tarn_journal_suspend (TarnJournal *journal)
 {
+  /* What is new, then how far time has come. */
+  write_new (journal);
   write_new (journal);
   journal_free (journal);
 }

@@ -191,8 +191,8 @@ on_taken_up (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-static void
-take_up (TarnWindow *self)
+void
+tarn_window_take_up (TarnWindow *self)
 {
   g_autoptr (TarnAttemptLog) left = g_steal_pointer (&self->left);
   char sha256[64 + 1];
@@ -452,7 +452,7 @@ tarn_window_class_init (TarnWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, stack);
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice_action);
   gtk_widget_class_bind_template_callback (widget_class, close_notice);
-  gtk_widget_class_bind_template_callback (widget_class, take_up);
+  gtk_widget_class_bind_template_callback (widget_class, tarn_window_take_up);
   gtk_widget_class_install_action (widget_class, "window.back", NULL, go_back);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.back", NULL);
 }

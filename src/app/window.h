@@ -20,6 +20,9 @@ void tarn_window_open_file (TarnWindow *self, GFile *file);
 /* Begins an attempt at once.  Returns whether it could be begun. */
 gboolean tarn_window_begin (TarnWindow *self, GFile *file, TarnMode mode, guint64 seed);
 
+/* Takes up the attempt that an earlier program left, if there is one. */
+void tarn_window_take_up (TarnWindow *self);
+
 TarnRun *tarn_window_run (TarnWindow *self); /* the attempt under way, or NULL */
 TarnBedsidePage *tarn_window_bedside (TarnWindow *self);
 /* "cautions", "library", "briefing", "bedside", "judge" or "truth". */

@@ -17,9 +17,9 @@ typedef struct
   {                                                                                            \
     .kind = TARN_INPUT_HAND, .value = { above, left, tilt, 0, turn, force }                    \
   }
-#define DO(what, ...)                                                                          \
+#define DO(...)                                                                                \
   {                                                                                            \
-    .kind = what, __VA_ARGS__                                                                  \
+    .kind = __VA_ARGS__                                                                        \
   }
 
 static const Step script[] = {

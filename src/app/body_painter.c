@@ -83,8 +83,8 @@ light_spot (Spot *spot, const TarnSceneVertex *vertex, const float eye[3],
 {
   static const float light[3]
       = { (float)TARN_LIGHT_X, (float)TARN_LIGHT_Y, (float)TARN_LIGHT_Z };
-  static const float key[3] = { 1.02f, 0.93f, 0.83f }, fill[3] = { 0.10f, 0.095f, 0.09f };
-  static const float low[3] = { 0.105f, 0.085f, 0.080f }, high[3] = { 0.235f, 0.250f, 0.290f };
+  static const float key[3] = { 0.90f, 0.83f, 0.76f }, fill[3] = { 0.10f, 0.095f, 0.09f };
+  static const float low[3] = { 0.088f, 0.064f, 0.058f }, high[3] = { 0.190f, 0.176f, 0.182f };
   static const float rim[3] = { 0.62f, 0.70f, 0.86f }, gleam[3] = { 1, 0.985f, 0.96f };
   static const float dusk[3] = { TARN_DUSK_R, TARN_DUSK_G, TARN_DUSK_B };
 

@@ -5,60 +5,19 @@
  * One of two children draws: a GtkGLArea, or a GtkDrawingArea that takes its place for good
  * when OpenGL is not there or fails.  A frame is drawn only when the picture or the camera has
  * changed, and no more often than every second frame of the screen. */
-#include "app/body_view.h"
+#include "app/body_view_private.h"
 
-#include "app/body_painter.h"
-#include "app/gl/renderer.h"
 #include "base/units.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
 
-#define ORBIT_RAD_PX   0.0085
 #define ORBIT_STEP_RAD 0.20
-#define NEARER_STEP    1.18
 #define FRAMES_APART   2
-
-struct _TarnBodyView
-{
-  GtkWidget parent;
-
-  GtkWidget *child; /* GtkGLArea or GtkDrawingArea */
-  TarnGlRenderer *renderer;
-  TarnBodyPainter *painter; /* of the fallback */
-  char *notice;
-
-  TarnScenePicture *picture;
-  gboolean picture_sent; /* to the renderer */
-  gboolean dirty;
-  guint tick;
-  gint64 tick_us;
-  int frames_since;
-
-  TarnCameraPreset preset;
-  gboolean has_camera;
-  TarnCamera camera, goal;
-
-  gboolean grabbing, by_probe;
-  TarnVec3 grab_plane_mm, grab_outward, grab_from_mm; /* when by the probe */
-  double grab_above_mm, grab_left_mm;
-  double above_mm, left_mm; /* under the pointer, last seen */
-  double orbit_x, orbit_y;  /* how much of the drag the camera has followed */
-  double zoomed;
-};
+#define STAYS_FRAMES   12 /* without a change: the picture is drawn once more, finely */
 
 G_DEFINE_FINAL_TYPE (TarnBodyView, tarn_body_view, GTK_TYPE_WIDGET)
-
-enum
-{
-  SIGNAL_GRAB_BEGIN,
-  SIGNAL_GRAB_MOVE,
-  SIGNAL_GRAB_END,
-  SIGNAL_PRESS_STEP,
-  SIGNALS
-};
-static guint signals[SIGNALS];
 
 enum
 {
@@ -104,18 +63,18 @@ on_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
       self->dirty = TRUE;
     }
   self->tick_us = now_us;
-  if (!self->dirty)
-    {
-      self->tick = 0;
-      return G_SOURCE_REMOVE;
-    }
+  self->fine = !self->dirty;
+  if (!self->dirty && self->frames_since < STAYS_FRAMES)
+    return G_SOURCE_CONTINUE;
+  if (self->fine)
+    self->tick = 0;
   self->dirty = FALSE;
   self->frames_since = 0;
   if (GTK_IS_GL_AREA (self->child))
     gtk_gl_area_queue_render (GTK_GL_AREA (self->child));
   else
     gtk_widget_queue_draw (self->child);
-  return G_SOURCE_CONTINUE;
+  return self->fine ? G_SOURCE_REMOVE : G_SOURCE_CONTINUE;
 }
 
 static void
@@ -136,8 +95,8 @@ redraw (TarnBodyView *self)
 
 /* ---- What draws ---- */
 
-static double
-aspect_of (TarnBodyView *self)
+double
+tarn_body_view_aspect (TarnBodyView *self)
 {
   int width = gtk_widget_get_width (GTK_WIDGET (self));
   int height = gtk_widget_get_height (GTK_WIDGET (self));
@@ -182,11 +141,12 @@ area_render (GtkGLArea *area, GdkGLContext *context, TarnBodyView *self)
   int scale = gtk_widget_get_scale_factor (GTK_WIDGET (area));
   TarnGlFrame frame = { .matrix = matrix,
                         .changed = !self->picture_sent,
+                        .stays = self->fine,
                         .width = scale * gtk_widget_get_width (GTK_WIDGET (area)),
                         .height = scale * gtk_widget_get_height (GTK_WIDGET (area)) };
   if (self->picture != NULL && self->has_camera)
     {
-      tarn_camera_matrix (&self->camera, aspect_of (self), matrix);
+      tarn_camera_matrix (&self->camera, tarn_body_view_aspect (self), matrix);
       frame.eye_mm = tarn_camera_eye_mm (&self->camera);
       frame.mesh = tarn_scene_picture_mesh (self->picture);
     }
@@ -207,7 +167,7 @@ draw_plainly (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   (void)area;
   if (self->picture != NULL && self->has_camera)
     {
-      tarn_camera_matrix (&self->camera, aspect_of (self), matrix);
+      tarn_camera_matrix (&self->camera, tarn_body_view_aspect (self), matrix);
       eye = tarn_camera_eye_mm (&self->camera);
       mesh = tarn_scene_picture_mesh (self->picture);
     }
@@ -270,12 +230,28 @@ add_gl_area (TarnBodyView *self)
 
 /* ---- Camera ---- */
 
+/* The nearer, the more it is the probe that is looked at. */
 static void
-orbit (TarnBodyView *self, double around_rad, double above_rad, double nearer)
+aim (TarnBodyView *self)
+{
+  if (self->picture == NULL)
+    return;
+  const TarnSceneMesh *mesh = tarn_scene_picture_mesh (self->picture);
+  const TarnCamera *preset = &mesh->preset[self->preset];
+  double share = tarn_clamp (1.6 * (preset->distance_mm / self->goal.distance_mm - 1), 0, 1);
+  TarnVec3 to = mesh->has_probe ? mesh->probe_skin_mm : preset->target_mm;
+  self->goal.target_mm
+      = tarn_add_scaled (preset->target_mm, tarn_sub (to, preset->target_mm), share);
+}
+
+void
+tarn_body_view_orbit (TarnBodyView *self, double around_rad, double above_rad, double nearer)
 {
   if (!self->has_camera)
     return;
   self->goal = tarn_camera_orbit (&self->goal, around_rad, above_rad, nearer);
+  if (nearer != 1)
+    aim (self);
   wake (self);
 }
 
@@ -289,7 +265,7 @@ go_to_preset (TarnBodyView *self, TarnCameraPreset preset)
   wake (self);
 }
 
-/* Another patient begins with a fresh look; another lift of the same only moves the target. */
+/* Another patient begins with a fresh look. */
 static void
 meet_body (TarnBodyView *self)
 {
@@ -299,7 +275,6 @@ meet_body (TarnBodyView *self)
       self->camera = self->goal = *preset;
       self->has_camera = TRUE;
     }
-  self->goal.target_mm = preset->target_mm;
 }
 
 void
@@ -327,189 +302,6 @@ tarn_body_view_get_notice (TarnBodyView *self)
   return self->notice;
 }
 
-/* ---- Pointer ---- */
-
-static void
-ray_at (TarnBodyView *self, double x, double y, TarnVec3 *from, TarnVec3 *direction)
-{
-  int width = MAX (gtk_widget_get_width (GTK_WIDGET (self)), 1);
-  int height = MAX (gtk_widget_get_height (GTK_WIDGET (self)), 1);
-  tarn_camera_ray (&self->camera, aspect_of (self), 2 * x / width - 1, 1 - 2 * y / height, from,
-                   direction);
-}
-
-/* Where the pointer's ray meets the plane that touches the skin below the probe. */
-static gboolean
-meet_plane (TarnBodyView *self, double x, double y, TarnVec3 *at)
-{
-  TarnVec3 from, direction;
-  ray_at (self, x, y, &from, &direction);
-  double slope = tarn_dot (direction, self->grab_outward);
-  if (slope > -0.1)
-    return FALSE;
-  double way = tarn_dot (tarn_sub (self->grab_plane_mm, from), self->grab_outward) / slope;
-  *at = tarn_add_scaled (from, direction, way);
-  return TRUE;
-}
-
-static gboolean
-grab_probe (TarnBodyView *self, double x, double y)
-{
-  const TarnSceneMesh *mesh = tarn_scene_picture_mesh (self->picture);
-  TarnVec3 from, direction;
-  double above, left;
-  ray_at (self, x, y, &from, &direction);
-  if (!mesh->has_probe
-      || !tarn_scene_pick_mesh (mesh, TARN_MATERIAL_PROBE, from, direction, &above, &left))
-    return FALSE;
-  self->grab_plane_mm = mesh->probe_skin_mm;
-  self->grab_outward = mesh->probe_outward;
-  self->grab_above_mm = self->above_mm = mesh->probe_above_mm;
-  self->grab_left_mm = self->left_mm = mesh->probe_left_mm;
-  return meet_plane (self, x, y, &self->grab_from_mm);
-}
-
-static gboolean
-grab_skin (TarnBodyView *self, double x, double y)
-{
-  TarnVec3 from, direction;
-  ray_at (self, x, y, &from, &direction);
-  return tarn_scene_pick_mesh (tarn_scene_picture_mesh (self->picture), TARN_MATERIAL_SKIN,
-                               from, direction, &self->above_mm, &self->left_mm);
-}
-
-static void
-follow_probe (TarnBodyView *self, double x, double y)
-{
-  TarnVec3 at;
-  if (!meet_plane (self, x, y, &at))
-    return;
-  TarnVec3 left = tarn_normalize (tarn_cross (tarn_vec3 (0, 0, 1), self->grab_outward));
-  if (left.x < 0)
-    left = tarn_scale (left, -1);
-  TarnVec3 up = tarn_cross (self->grab_outward, left);
-  if (up.z < 0)
-    up = tarn_scale (up, -1);
-  TarnVec3 way = tarn_sub (at, self->grab_from_mm);
-  self->above_mm = self->grab_above_mm + tarn_dot (way, up);
-  self->left_mm = self->grab_left_mm + tarn_dot (way, left);
-}
-
-static GdkModifierType
-modifiers_of (GtkGesture *gesture)
-{
-  return gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture))
-         & (GDK_SHIFT_MASK | GDK_CONTROL_MASK | GDK_ALT_MASK);
-}
-
-static void
-drag_begin (GtkGestureDrag *drag, double x, double y, TarnBodyView *self)
-{
-  guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (drag));
-  gtk_widget_grab_focus (GTK_WIDGET (self));
-  self->orbit_x = self->orbit_y = 0;
-  self->grabbing = FALSE;
-  if (self->picture == NULL || !self->has_camera)
-    return;
-  gboolean primary = button == 0 || button == GDK_BUTTON_PRIMARY;
-  self->by_probe = primary && grab_probe (self, x, y);
-  self->grabbing = self->by_probe || (primary && grab_skin (self, x, y));
-  if (self->grabbing)
-    g_signal_emit (self, signals[SIGNAL_GRAB_BEGIN], 0, self->above_mm, self->left_mm,
-                   modifiers_of (GTK_GESTURE (drag)));
-}
-
-static void
-drag_update (GtkGestureDrag *drag, double dx, double dy, TarnBodyView *self)
-{
-  double x, y;
-  if (!self->grabbing)
-    {
-      orbit (self, -(dx - self->orbit_x) * ORBIT_RAD_PX, (dy - self->orbit_y) * ORBIT_RAD_PX,
-             1);
-      self->orbit_x = dx;
-      self->orbit_y = dy;
-      return;
-    }
-  if (self->picture == NULL || !gtk_gesture_drag_get_start_point (drag, &x, &y))
-    return;
-  if (self->by_probe)
-    follow_probe (self, x + dx, y + dy);
-  else
-    grab_skin (self, x + dx, y + dy);
-  g_signal_emit (self, signals[SIGNAL_GRAB_MOVE], 0, dx, dy, self->above_mm, self->left_mm,
-                 modifiers_of (GTK_GESTURE (drag)));
-}
-
-static void
-drag_end (GtkGestureDrag *drag, double dx, double dy, TarnBodyView *self)
-{
-  (void)drag;
-  (void)dx;
-  (void)dy;
-  if (self->grabbing)
-    g_signal_emit (self, signals[SIGNAL_GRAB_END], 0);
-  self->grabbing = FALSE;
-}
-
-static gboolean
-scroll (GtkEventControllerScroll *controller, double dx, double dy, TarnBodyView *self)
-{
-  (void)dx;
-  GdkModifierType state
-      = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (controller));
-  if ((state & GDK_CONTROL_MASK) != 0)
-    orbit (self, 0, 0, pow (NEARER_STEP, -dy));
-  else
-    g_signal_emit (self, signals[SIGNAL_PRESS_STEP], 0, -dy);
-  return GDK_EVENT_STOP;
-}
-
-static void
-zoom_begin (GtkGesture *zoom, GdkEventSequence *sequence, TarnBodyView *self)
-{
-  double x = 0, y = 0;
-  (void)sequence;
-  gtk_gesture_get_bounding_box_center (zoom, &x, &y);
-  self->orbit_x = x;
-  self->orbit_y = y;
-  self->zoomed = 1;
-}
-
-static void
-zoom_changed (GtkGestureZoom *zoom, double scale, TarnBodyView *self)
-{
-  double x = self->orbit_x, y = self->orbit_y;
-  gtk_gesture_get_bounding_box_center (GTK_GESTURE (zoom), &x, &y);
-  if (scale > 0 && self->zoomed > 0)
-    orbit (self, -(x - self->orbit_x) * ORBIT_RAD_PX, (y - self->orbit_y) * ORBIT_RAD_PX,
-           scale / self->zoomed);
-  self->orbit_x = x;
-  self->orbit_y = y;
-  self->zoomed = scale;
-}
-
-static void
-add_gestures (TarnBodyView *self)
-{
-  GtkGesture *drag = gtk_gesture_drag_new ();
-  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (drag), 0);
-  g_signal_connect (drag, "drag-begin", G_CALLBACK (drag_begin), self);
-  g_signal_connect (drag, "drag-update", G_CALLBACK (drag_update), self);
-  g_signal_connect (drag, "drag-end", G_CALLBACK (drag_end), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (drag));
-
-  GtkGesture *zoom = gtk_gesture_zoom_new ();
-  g_signal_connect (zoom, "begin", G_CALLBACK (zoom_begin), self);
-  g_signal_connect (zoom, "scale-changed", G_CALLBACK (zoom_changed), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (zoom));
-
-  GtkEventController *wheel
-      = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_VERTICAL);
-  g_signal_connect (wheel, "scroll", G_CALLBACK (scroll), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), wheel);
-}
-
 /* ---- Actions ---- */
 
 static void
@@ -534,13 +326,14 @@ act_orbit (GtkWidget *widget, const char *name, GVariant *parameter)
     { "view.orbit-right", ORBIT_STEP_RAD, 0, 1 },
     { "view.orbit-up", 0, ORBIT_STEP_RAD / 2, 1 },
     { "view.orbit-down", 0, -ORBIT_STEP_RAD / 2, 1 },
-    { "view.nearer", 0, 0, NEARER_STEP },
-    { "view.farther", 0, 0, 1 / NEARER_STEP },
+    { "view.nearer", 0, 0, TARN_VIEW_NEARER_STEP },
+    { "view.farther", 0, 0, 1 / TARN_VIEW_NEARER_STEP },
   };
   (void)parameter;
   for (size_t k = 0; k < G_N_ELEMENTS (moves); k++)
     if (g_str_equal (name, moves[k].name))
-      orbit (TARN_BODY_VIEW (widget), moves[k].around, moves[k].above, moves[k].nearer);
+      tarn_body_view_orbit (TARN_BODY_VIEW (widget), moves[k].around, moves[k].above,
+                            moves[k].nearer);
 }
 
 /* ---- The object ---- */
@@ -575,16 +368,14 @@ static void
 add_signals (GObjectClass *class)
 {
   GType type = G_TYPE_FROM_CLASS (class);
-  signals[SIGNAL_GRAB_BEGIN]
-      = g_signal_new ("grab-begin", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
-                      3, G_TYPE_DOUBLE, G_TYPE_DOUBLE, GDK_TYPE_MODIFIER_TYPE);
-  signals[SIGNAL_GRAB_MOVE] = g_signal_new (
-      "grab-move", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 5, G_TYPE_DOUBLE,
-      G_TYPE_DOUBLE, G_TYPE_DOUBLE, G_TYPE_DOUBLE, GDK_TYPE_MODIFIER_TYPE);
-  signals[SIGNAL_GRAB_END]
-      = g_signal_new ("grab-end", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[SIGNAL_PRESS_STEP] = g_signal_new ("press-step", type, G_SIGNAL_RUN_LAST, 0, NULL,
-                                             NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  g_signal_new ("grab-begin", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 3,
+                G_TYPE_DOUBLE, G_TYPE_DOUBLE, GDK_TYPE_MODIFIER_TYPE);
+  g_signal_new ("grab-move", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 5,
+                G_TYPE_DOUBLE, G_TYPE_DOUBLE, G_TYPE_DOUBLE, G_TYPE_DOUBLE,
+                GDK_TYPE_MODIFIER_TYPE);
+  g_signal_new ("grab-end", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  g_signal_new ("press-step", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
+                G_TYPE_DOUBLE);
 }
 
 static void
@@ -620,7 +411,7 @@ tarn_body_view_init (TarnBodyView *self)
   self->frames_since = FRAMES_APART;
   gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
-  add_gestures (self);
+  tarn_body_view_add_gestures (self);
   if (g_getenv ("TARN_NO_GL") == NULL)
     add_gl_area (self);
   else

@@ -9,8 +9,9 @@
 #include <stddef.h>
 #include <string.h>
 
-#define SAMPLES          4
-#define SAMPLES_SOFTWARE 2
+/* Several samples for each pixel smooth edges.  A processor that draws can afford them only
+ * for a picture that stays: they double its work. */
+#define SAMPLES 4
 
 struct TarnGlRenderer
 {
@@ -178,7 +179,7 @@ tarn_gl_renderer_draw (TarnGlRenderer *renderer, const TarnGlFrame *frame, GErro
   glGetIntegerv (GL_FRAMEBUFFER_BINDING, &before);
   int width = MAX (frame->width, 1), height = MAX (frame->height, 1);
   if (!tarn_gl_target_resize (&renderer->target, width, height,
-                              renderer->software ? SAMPLES_SOFTWARE : SAMPLES, error))
+                              renderer->software && !frame->stays ? 0 : SAMPLES, error))
     return FALSE;
 
   glBindFramebuffer (GL_FRAMEBUFFER, renderer->target.framebuffer);

@@ -27,6 +27,7 @@ typedef struct
   const float *matrix;       /* clip from patient, column-major, 16 */
   TarnVec3 eye_mm;
   int width, height; /* pixels */
+  gboolean stays;    /* no other picture is coming soon: worth some work */
 } TarnGlFrame;
 
 /* Draws into the framebuffer that is bound.  Returns FALSE with @error set when the context

@@ -5,7 +5,7 @@
 
 #include "base/units.h"
 
-#define ABOVE_LEAST_RAD 0.24
+#define ABOVE_LEAST_RAD 0.40
 #define ABOVE_MOST_RAD  1.48
 #define FARTHEST        2.2  /* of the distance that shows all */
 #define SETTLE_S        0.09 /* a move is done to 1/e in this time */
@@ -13,25 +13,23 @@
 TarnCamera
 tarn_camera_preset (TarnCameraPreset preset, const TarnBody *body)
 {
-  double half_width = 150, front = -115, top = front;
+  double half_width = 150, top = -40;
   if (body != NULL)
     {
       const TarnPatient *patient = tarn_body_patient (body);
       half_width = patient->habitus.torso_width_mm / 2;
       TarnVec3 p, n;
-      front = -1e3;
+      top = 0;
       for (double above = -40; above <= 240; above += 10)
         if (tarn_body_skin_at (body, above, 0, &p, &n))
-          {
-            front = above <= 60 && above >= 50 ? p.y : front;
-            top = fmin (top, p.y);
-          }
+          top = fmin (top, p.y);
     }
   double scale = tarn_clamp (half_width / 150, 0.5, 1.7);
-  TarnCamera camera = { .target_mm = { 0, top, 78 * fmin (scale, 1.1) },
-                        .distance_mm = 780 * scale,
-                        .half_view_rad = 0.30 };
-  camera.nearest_mm = 210 + 0.35 * half_width;
+  TarnCamera camera
+      = { .target_mm = { -0.36 * half_width, top + 0.40 * half_width, 66 * fmin (scale, 1.2) },
+          .distance_mm = 740 * scale,
+          .half_view_rad = 0.30 };
+  camera.nearest_mm = 110 + 1.15 * half_width;
   camera.farthest_mm = camera.distance_mm * FARTHEST;
   switch (preset)
     {
@@ -44,8 +42,8 @@ tarn_camera_preset (TarnCameraPreset preset, const TarnBody *body)
       break;
     default:
       /* Someone standing at the right hip, half turned to the head. */
-      camera.around_rad = -0.34;
-      camera.above_rad = 0.66;
+      camera.around_rad = -0.30;
+      camera.above_rad = 0.84;
       break;
     }
   return camera;

@@ -29,6 +29,7 @@ typedef enum
   TARN_CAMERA_PRESETS
 } TarnCameraPreset;
 
+/* Looks at the lower belly.  @body: NULL for an adult of average size. */
 TarnCamera tarn_camera_preset (TarnCameraPreset preset, const TarnBody *body);
 /* Turned, and moved nearer by a factor; kept in range. */
 TarnCamera tarn_camera_orbit (const TarnCamera *camera, double around_rad, double above_rad,

@@ -47,13 +47,13 @@ relief_mm (const TarnFigure *figure, double u, double x, double z, double above,
   /* The waist draws in, the hips stand out; a small child's trunk is a barrel. */
   double side = tarn_smoothstep (0.72, 1.0, u);
   out -= side * (0.35 + 0.65 * slim) * 8 * grown * bump ((z - 178 * s) / (72 * s));
-  out += side * 5 * grown * bump ((z - 15 * s) / (55 * s));
+  out += side * 4 * grown * bump ((z - 15 * s) / (55 * s));
 
   /* Iliac crest: from the front spine up and outwards. */
   double along = (fabs (x) - 108 * s) / (38 * s);
   double ridge = z - (78 + 26 * along) * s;
-  out += 5.5 * slim * bump (along) * bump (ridge / (15 * s));
-  out -= 3.0 * slim * bump (along + 0.9) * bump ((ridge + 8) / (30 * s));
+  out += 4.6 * slim * (0.4 + 0.6 * grown) * bump (along) * bump (ridge / (15 * s));
+  out -= 2.4 * slim * (0.4 + 0.6 * grown) * bump (along + 0.9) * bump ((ridge + 8) / (30 * s));
 
   /* Rib margin: an arch, the belly a little lower than what it bounds. */
   double margin = (285 - 0.0 * x) * s - 0.62 * fabs (x) - 8;
@@ -69,7 +69,7 @@ relief_mm (const TarnFigure *figure, double u, double x, double z, double above,
   double wide = (6.5 + 3 * (1 - slim)) * (0.6 + 0.4 * s), high = 6.0 * (0.6 + 0.4 * s);
   double r = hypot (left / wide, (above - figure->navel_mm) / high);
   out -= (5.5 + 4 * (1 - slim)) * (0.6 + 0.4 * s) * bump (r);
-  out += 1.3 * bump ((r - 1.9) / 0.6);
+  out += 0.6 * bump ((r - 2.0) / 0.7);
   return out;
 }
 

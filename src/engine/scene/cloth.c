@@ -32,11 +32,11 @@ covered_mm (const TarnSkinChart *chart, double around, double z)
   TarnVec3 p = tarn_torso_skin_mm (&chart->torso, around, z);
 
   /* Hips, then thighs that grow slimmer and lower. */
-  double legs = tarn_smoothstep (-15 * s, -200 * s, z), far = tarn_clamp (-z / (430 * s), 0, 1);
+  double legs = tarn_smoothstep (-32 * s, -210 * s, z), far = tarn_clamp (-z / (430 * s), 0, 1);
   double hips = exp (-pow ((z + 70 * s) / (90 * s), 2));
   double chest = tarn_smoothstep (200 * s, 380 * s, z);
   p.x *= 1 + 0.05 * hips - 0.13 * far * legs + 0.05 * chest;
-  double high = figure->bed_y_mm - p.y, lower = 0.22 * legs + 0.10 * far;
+  double high = figure->bed_y_mm - p.y, lower = legs * (0.22 + 0.10 * far);
   double between = exp (-pow (p.x / (0.21 * half), 2));
   double ridges = exp (-pow ((fabs (p.x) - 0.47 * half) / (0.30 * half), 2));
   high *= 1 - lower * (1 - 0.35 * ridges) - 0.17 * legs * between;
@@ -51,18 +51,34 @@ static double
 fold_mm (double x, double z, double half, double tension)
 {
   double u = x / half;
-  /* Drawn from the hips towards the middle, each like the next but not the same. */
-  double line = z + 42 * u * u + 9 * sin (2.1 * u + 0.017 * z);
-  double soft = sin (line / 15.5 + 1.1 * sin (line / 61 + 2 * u));
-  double wide = sin (line / 37 + 2.2 * u);
-  return tension * (1.5 * soft * soft * soft + 2.0 * wide * (0.4 + 0.6 * u * u));
+  /* Drawn from the hips towards the middle, each like the next but not the same: broad
+   * valleys between narrower ridges. */
+  double line = z + 34 * u * u + 12 * sin (2.3 * u + 0.019 * z) + 9 * u;
+  double one = sin (line / 13.4 + 1.3 * sin (line / 57 + 2 * u));
+  double two = sin ((z - 26 * u) / 21 + 1.7 * sin (z / 83 - 1.4 * u));
+  double ridge = one > 0 ? one * one : 0.35 * one;
+  double cross = two > 0 ? two * two : 0.3 * two;
+  double fade = 0.55 + 0.45 * sin (z / 71 + 2.9 * u + 0.7);
+  return tension * (6.4 * ridge * fade + 5.4 * cross * (1 - 0.7 * fade));
 }
 
-/* A point of a drape.  @q: -1 … 1 from hem to hem.  @off_mm: off what it lies on. */
+/* Rows of a drape: at its edge it is folded back over itself. */
+
+typedef struct
+{
+  double along_mm, off_mm, tension, spread; /* from the edge; of what lies on the sheet */
+} EdgeRow;
+static const EdgeRow edge[]
+    = { { -2, -3, 0, .25 },  { -6.5, 2.5, 0.1, .3 }, { -4, 8, 0.2, .4 }, { 4, 9.5, .4, .6 },
+        { 34, 9.0, .6, .9 }, { 39, 8.0, .6, .95 },   { 42, 4, .6, .95 } };
+#define EDGE_ROWS (int)(sizeof edge / sizeof *edge)
+
+/* A point of a drape.  @q: -1 … 1 from hem to hem. */
 static TarnVec3
-drape_mm (const TarnSkinChart *chart, double q, double z, double off_mm, double tension)
+drape_mm (const TarnSkinChart *chart, double q, double z, const EdgeRow *row)
 {
   const TarnFigure *figure = &chart->figure;
+  double off_mm = row->off_mm, tension = row->tension;
   double side = q < 0 ? -1 : 1, s = fabs (q), half = chart->torso.oval[0].half_width_mm;
   double around = side * EDGE_RAD * fmin (s / ON_BODY, 1);
   TarnVec3 p = covered_mm (chart, around, z);
@@ -70,21 +86,21 @@ drape_mm (const TarnSkinChart *chart, double q, double z, double off_mm, double 
   TarnVec3 behind = covered_mm (chart, around - 0.02, z);
   TarnVec3 across = tarn_normalize (tarn_sub (ahead, behind));
   TarnVec3 out = { across.y, -across.x, 0 };
-  double folds = fold_mm (p.x, z, half, tension);
-  TarnVec3 on = tarn_add_scaled (p, out, off_mm + folds);
+  double drop = tarn_clamp ((s - ON_BODY) / (ON_SIDE - ON_BODY), 0, 1);
+  double folds = fold_mm (p.x, z, half, tension) * (1 - 0.8 * drop);
+  TarnVec3 on = tarn_add_scaled (p, out, off_mm * (1 - 0.75 * drop) + folds);
   if (s <= ON_BODY)
     return on;
 
   /* Down the side, standing off in pleats that deepen towards the bed. */
-  double drop = fmin ((s - ON_BODY) / (ON_SIDE - ON_BODY), 1);
   double lie = fmax (s - ON_SIDE, 0) / (1 - ON_SIDE);
   double bed = figure->bed_y_mm - 2 - 0.3 * off_mm;
-  double pleat = sin (z / 13.5 + 1.4 * sin (z / 47 + side) + 0.6 * side);
+  double pleat = sin (z / 16.4 + 1.4 * sin (z / 61 + side) + 0.6 * side);
   double stand = FLARE_MM * drop * drop * (0.75 + 0.2 * sin (z / 90 + side));
   TarnVec3 hung = on;
-  hung.x += side * (stand + tension * 5.5 * pleat * drop);
+  hung.x += side * (stand + tension * 10.5 * pleat * drop * (1 - 0.75 * lie));
   hung.y += (bed - on.y) * (drop * drop * (3 - 2 * drop) * 0.4 + 0.6 * drop);
-  hung.x += side * lie * (SPREAD_MM + 9 * sin (z / 41 + 2 * side));
+  hung.x += side * lie * row->spread * (SPREAD_MM + 9 * sin (z / 41 + 2 * side));
   hung.y -= tension * fmax (pleat, 0) * 3.5 * lie * (1 - lie);
   return hung;
 }
@@ -96,20 +112,9 @@ dusk (const TarnFigure *figure, double x, double z)
   double s = figure->scale;
   double feet = 1 - tarn_smoothstep (figure->feet_z_mm, figure->feet_z_mm + 210 * s, z);
   double head = tarn_smoothstep (figure->head_z_mm - 120 * s, figure->head_z_mm, z);
-  double side = tarn_smoothstep (330, 560, fabs (x));
+  double side = tarn_smoothstep (190, 400, fabs (x) - 0.3 * s * 100);
   return (uint8_t)(255 * fmin (1, feet + head + side));
 }
-
-/* Rows of a drape: at its edge it is folded back over itself. */
-
-typedef struct
-{
-  double along_mm, off_mm, tension; /* from the edge */
-} EdgeRow;
-static const EdgeRow edge[]
-    = { { -2, -3, 0 },   { -6.5, 2.5, 0.1 }, { -4, 8, 0.2 }, { 4, 9.5, .4 },
-        { 34, 9.0, .6 }, { 39, 8.0, .6 },    { 42, 4, .6 } };
-#define EDGE_ROWS (int)(sizeof edge / sizeof *edge)
 
 static void
 drape_row (TarnStore *store, const TarnSkinChart *chart, double z, const EdgeRow *row,
@@ -120,14 +125,16 @@ drape_row (TarnStore *store, const TarnSkinChart *chart, double z, const EdgeRow
     {
       double q = 2.0 * k / (COLUMNS - 1) - 1;
       double at = z + wave * (1.6 * sin (5.3 * q + 0.6) + 1.1 * sin (11.7 * q + 2.1));
-      TarnVec3 p = drape_mm (chart, q, at, row->off_mm, row->tension);
+      TarnVec3 p = drape_mm (chart, q, at, row);
       TarnPaint paint = drape_paint;
       paint.dim = dusk (&chart->figure, p.x, p.z);
       /* Light is lost where the cloth meets the sheet and between the thighs. */
       double low = tarn_smoothstep (ON_BODY, ON_SIDE, fabs (q));
       double legs = tarn_smoothstep (-40, -180, z / chart->figure.scale);
       double between = legs * exp (-pow (p.x / (0.16 * half), 2));
-      paint.shade = (uint8_t)(255 * (1 - 0.35 * low) * (1 - 0.3 * between));
+      double fold = fold_mm (p.x, z, half, row->tension);
+      paint.shade = (uint8_t)(255 * (1 - 0.35 * low) * (1 - 0.3 * between)
+                              * tarn_clamp (0.80 + 0.045 * fold, 0.6, 1));
       if (row->off_mm < 1)
         paint = tarn_paint_darker (paint, 0.6);
       tarn_store_vertex (store, p, paint);
@@ -145,7 +152,7 @@ drape_add (TarnStore *store, const TarnSkinChart *chart, double edge_z, double e
     {
       /* Rows always run from feet to head. */
       int k = way > 0 ? r : rows - 1 - r;
-      EdgeRow row = { 0, 4, 1 };
+      EdgeRow row = { 0, 4, 1, 1 };
       double z;
       if (k < EDGE_ROWS)
         {
@@ -172,8 +179,8 @@ tarn_drapes_add (TarnStore *store, const TarnSkinChart *chart, bool uncovered)
 
 /* The bed: its top, then over a rounded edge down its side. */
 
-#define BED_ROWS   19
-#define BED_ACROSS 23
+#define BED_ROWS   15
+#define BED_ACROSS 19
 
 static void
 bed_profile (double t, double half_mm, double *x, double *drop)
@@ -217,7 +224,7 @@ tarn_bed_add (TarnStore *store, const TarnSkinChart *chart)
         double shade = (1 - 0.6 * exp (-gap / 42)) * (1 - 0.75 * fmin (drop / 90, 1));
         paint.shade = (uint8_t)(255 * shade);
         paint = tarn_paint_darker (paint, (1 - 0.30 * exp (-gap / 60)));
-        uint8_t lost = dusk (figure, 0, z);
+        uint8_t lost = dusk (figure, fmax (p.x, -60), z);
         double down = 1 - tarn_smoothstep (0, 150, drop);
         paint.dim = (uint8_t)(255 - (255 - lost) * down);
         tarn_store_vertex (store, p, paint);

@@ -47,7 +47,7 @@ tarn_inside_add (TarnStore *store, const TarnBody *body)
     return status;
   for (int k = 0; k < bones->capsules; k++)
     tarn_store_capsule (store, bones->capsule[k].a_mm, bones->capsule[k].b_mm,
-                        bones->capsule[k].radius_mm, 12, 3, ivory_paint);
+                        bones->capsule[k].radius_mm, 8, 2, ivory_paint);
   tarn_store_end_part (store, TARN_MATERIAL_BONE, first_index);
 
   first_index = store->indices;

@@ -8,17 +8,17 @@
 #include "engine/scene/chart.h"
 #include "engine/scene/store.h"
 
-#define TARN_SKIN_ROWS    48
-#define TARN_SKIN_COLUMNS 42
+#define TARN_SKIN_ROWS    50
+#define TARN_SKIN_COLUMNS 44
 
 /* Skin. */
 
 /* Paint of bare skin of a complexion 1 … 6 at a place, with its slight unevenness. */
 TarnPaint tarn_skin_paint (int complexion, TarnVec3 p_mm);
-/* The skin that shows, finer about @above_mm, @left_mm where @fine; @place: out, above and left
- * of each vertex. */
+/* The skin that shows, @sunk_mm deeper where cloth must cover it, finer about @above_mm,
+ * @left_mm where @fine; @place: out, above and left of each vertex. */
 void tarn_skin_add (TarnStore *store, const TarnSkinChart *chart, bool fine, double above_mm,
-                    double left_mm, float (*place)[2]);
+                    double left_mm, double sunk_mm, float (*place)[2]);
 
 /* Cloth, at rest: the drapes follow the body, the bed does not. */
 void tarn_drapes_add (TarnStore *store, const TarnSkinChart *chart, bool uncovered);
@@ -32,8 +32,12 @@ void tarn_tube_add (TarnStore *store, const TarnSkinChart *chart, const TarnPati
 /* Bones and bladder at rest.  Returns TARN_OK or TARN_NO_MEMORY. */
 TarnStatus tarn_inside_add (TarnStore *store, const TarnBody *body);
 
-/* Gel as thick as the film, at rest. */
-void tarn_gel_add (TarnStore *store, const TarnSkinChart *chart, const TarnGelFilm *film);
+/* Gel as thick as the film, at rest.  @across: lines of its grid each way, at most
+ * TARN_GEL_ACROSS. */
+#define TARN_GEL_ACROSS       33
+#define TARN_GEL_ACROSS_GLASS 15 /* where there is much else to draw */
+void tarn_gel_add (TarnStore *store, const TarnSkinChart *chart, const TarnGelFilm *film,
+                   int across);
 
 /* The probe with its face at the contact's, moved by @shift_mm. */
 #define TARN_PROBE_LENGTH_MM 134.0

@@ -26,7 +26,7 @@ tarn_material_look (TarnMaterial material)
     {
     case TARN_MATERIAL_SKIN:
     case TARN_MATERIAL_MARKS:
-      return (TarnMaterialLook){ { 0.46f, 0.30f, 0.24f }, 0.10f };
+      return (TarnMaterialLook){ { 0.36f, 0.26f, 0.22f }, 0.09f };
     case TARN_MATERIAL_LINEN:
     case TARN_MATERIAL_DRAPE:
     case TARN_MATERIAL_DRESSING:

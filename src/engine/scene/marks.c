@@ -58,7 +58,7 @@ scar_along (const Patch *patch, double along, double across, double *high_mm)
   static const double pale[3] = { 236, 196, 184 };
   static const double red[3] = { 178, 98, 92 };
   double end = 1 - tarn_smoothstep (0.86, 1.0, fabs (along));
-  double line = exp (-pow (across / 0.26, 2));
+  double line = exp (-pow (across / 0.36, 2));
   double stitch = exp (-pow ((fabs (across) - 0.66) / 0.16, 2))
                   * tarn_smoothstep (0.55, 0.95, sin (along * 26));
   *high_mm = 0.25 + 0.9 * line * end;
@@ -160,17 +160,17 @@ add_scar (TarnStore *store, const TarnSkinChart *chart, const TarnPatient *patie
       patch.left_mm = scar->centre_mm.x;
       patch.half_up = 1.15 * scar->radii_mm.z;
       patch.half_aside = 7.5;
-      patch.rows = 34;
-      patch.columns = 9;
+      patch.rows = 26;
+      patch.columns = 7;
       add_patch (store, chart, &patch, scar_up, TARN_MATERIAL_MARKS);
       return;
     }
-  patch.above_mm = scar != NULL ? scar->centre_mm.z : 24 * s;
+  patch.above_mm = scar != NULL ? scar->centre_mm.z : 38 * s;
   patch.left_mm = scar != NULL ? scar->centre_mm.x : 0;
   patch.half_up = 7.5;
   patch.half_aside = scar != NULL ? 1.15 * scar->radii_mm.x : 62 * s;
-  patch.rows = 9;
-  patch.columns = 34;
+  patch.rows = 7;
+  patch.columns = 26;
   add_patch (store, chart, &patch, scar_aside, TARN_MATERIAL_MARKS);
 }
 
@@ -214,7 +214,7 @@ tarn_marks_add (TarnStore *store, const TarnSkinChart *chart, const TarnPatient 
 
 /* The tube comes from under the drape at the patient's right, lies on the sheet and goes over
  * the bed's edge. */
-#define TUBE_POINTS 25
+#define TUBE_POINTS 21
 #define TUBE_AROUND 7
 
 static TarnVec3
@@ -223,8 +223,8 @@ tube_mm (const TarnSkinChart *chart, double t)
   const TarnFigure *figure = &chart->figure;
   double s = figure->scale, body = chart->torso.oval[0].half_width_mm;
   double half = fmax (360, body + 170), bed = figure->bed_y_mm - 3.6;
-  double start = -(body + 20), run = half - body - 20 + 24;
-  TarnVec3 p = { start - run * fmin (t / 0.8, 1), bed, -150 * s - 60 * t + 26 * sin (5.2 * t) };
+  double start = -(body - 8), run = half - body + 8 + 24;
+  TarnVec3 p = { start - run * fmin (t / 0.8, 1), bed, -74 * s - 50 * t + 24 * sin (5.2 * t) };
   if (t > 0.74)
     {
       double over = (t - 0.74) / 0.26;

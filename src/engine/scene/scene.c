@@ -7,10 +7,10 @@
  * 2. What belongs to the body comes first in the store; all of it follows the flow of pressed
  *    tissue, then breath and unrest.  The bed does not.
  * 3. Shadows that move (probe, finger) are computed for each vertex near enough.
- * 4. Triangles at most, of TARN_STORE_TRIANGLES: skin 3854, drapes 2944, bed 792, marks 528,
- *    tube 336, inside 320 + 10 × 144 + 1280, gel 1152, probe 836 + 120, finger 140, light 128:
- *    more than there is room for only in theory, as a tube's patient has no ten capsules; the
- *    sum stays below 12,000 as long as light, finger and marks are not all there at once. */
+ * 4. Triangles at most: skin 4214, drapes 2944, bed 504, marks 336, tube 280, gel 2048, probe
+ *    and ridge 912, fingertip 140, light 128, in all 11,506.  As glass there are bones, 320 +
+ *    10 × 64, and the bladder, 1280, and the gel has 392: 12,090 with ten capsules, which no
+ * body has. */
 #include "engine/scene/scene.h"
 
 #include "engine/scene/layers.h"
@@ -22,9 +22,10 @@
 #define HOVER_MM      26.0 /* a probe off the skin is held so far away */
 #define PRESS_FAR_MM  170.0
 #define SHADOW_FAR_MM 260.0
+#define SUNK_MM       14.0 /* skin below a drape that follows a fold only roughly */
 #define RISE_MM       2.6
 #define GLASS         38 /* opacity of skin as glass, of 255: 15 % */
-#define GLASS_DRAPE   64
+#define GLASS_DRAPE   44
 
 struct TarnScene
 {
@@ -296,12 +297,14 @@ tarn_scene_update (TarnScene *scene, const TarnSceneView *view)
       left = view->film->left_mm;
     }
   bool fine = view->contact != NULL || (view->film != NULL && view->film->laid);
-  tarn_skin_add (store, &scene->chart, fine, above, left, scene->place);
+  tarn_skin_add (store, &scene->chart, fine, above, left, view->uncovered ? 0 : SUNK_MM,
+                 scene->place);
   tarn_store_append (store, &scene->worn);
   if (view->show_inside)
     tarn_store_append (store, &scene->inner);
   if (view->film != NULL && view->uncovered)
-    tarn_gel_add (store, &scene->chart, view->film);
+    tarn_gel_add (store, &scene->chart, view->film,
+                  view->show_inside ? TARN_GEL_ACROSS_GLASS : TARN_GEL_ACROSS);
 
   scene->has_probe = view->contact != NULL;
   if (view->contact != NULL)

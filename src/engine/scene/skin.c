@@ -65,17 +65,17 @@ spread (double low, double high, const Crowd *crowd, int crowds, int count, doub
 
 void
 tarn_skin_add (TarnStore *store, const TarnSkinChart *chart, bool fine, double above_mm,
-               double left_mm, float (*place)[2])
+               double left_mm, double sunk_mm, float (*place)[2])
 {
   const TarnFigure *figure = &chart->figure;
-  double press = fine ? 3 : 0, fold = chart->torso.pannus_mm > 3 ? 2.5 : 0;
-  Crowd up[3] = { { above_mm, 26, press },
+  double press = fine ? 3.8 : 0, fold = chart->torso.pannus_mm > 3 ? 3.5 : 0;
+  Crowd up[3] = { { above_mm, 32, press },
                   { figure->navel_mm, 12, 2.2 },
                   { chart->torso.pannus_foot_mm + 16, 22, fold } };
-  Crowd aside[2] = { { left_mm, 26, press }, { 0, 12, 1.8 } };
+  Crowd aside[2] = { { left_mm, 30, press }, { 0, 12, 1.8 } };
 
   /* A hand's width under either drape; arcs are longer than levels where there is a fold. */
-  double low = fmax (figure->hem_mm - 60 * figure->scale, chart->low_mm);
+  double low = fmax (figure->hem_mm - 24 * figure->scale, chart->low_mm);
   double high = tarn_chart_high_mm (chart) - (TARN_TORSO_HEAD_MM - figure->chest_mm)
                 + 34 * figure->scale;
   double row[TARN_SKIN_ROWS], column[TARN_SKIN_COLUMNS];
@@ -88,6 +88,7 @@ tarn_skin_add (TarnStore *store, const TarnSkinChart *chart, bool fine, double a
       {
         double shade;
         TarnVec3 p = tarn_chart_point (chart, row[r], column[c], &shade);
+        p.y += sunk_mm;
         TarnPaint paint = tarn_skin_paint (chart->complexion, p);
         paint.shade = (uint8_t)(255 * tarn_clamp (shade, 0, 1));
         int at = tarn_store_vertex (store, p, paint);

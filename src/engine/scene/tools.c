@@ -21,8 +21,8 @@ static const HandleRing handle[]
         { 132.5, 10.2, 8.6 }, { 133.7, 5.2, 4.4 } };
 #define HANDLE_RINGS (int)(sizeof handle / sizeof *handle)
 
-static const TarnPaint handle_paint = { { 84, 87, 93, 255 }, 255, 120, 0 };
-static const TarnPaint face_paint = { { 48, 52, 60, 255 }, 255, 150, 0 };
+static const TarnPaint handle_paint = { { 112, 114, 119, 255 }, 255, 120, 0 };
+static const TarnPaint face_paint = { { 70, 73, 80, 255 }, 255, 150, 0 };
 static const TarnPaint ridge_paint = { { 226, 223, 216, 255 }, 255, 90, 0 };
 
 /* The probe's own frame. */

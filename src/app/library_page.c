@@ -120,13 +120,22 @@ clear_search (GtkWidget *widget, const char *action, GVariant *parameter)
   gtk_widget_grab_focus (GTK_WIDGET (self->search));
 }
 
-/* Down from the search entry, or Enter, goes to the first patient found. */
+/* By way of the box, which then knows where the arrow keys go on from. */
+static gboolean
+focus_first_card (TarnLibraryPage *self)
+{
+  GtkFlowBoxChild *first = gtk_flow_box_get_child_at_index (self->cards, 0);
+  if (first == NULL || !gtk_widget_get_mapped (GTK_WIDGET (first)))
+    return FALSE;
+  gtk_widget_grab_focus (GTK_WIDGET (self->search));
+  return gtk_widget_child_focus (GTK_WIDGET (self->cards), GTK_DIR_TAB_FORWARD);
+}
+
+/* Enter or Escape in the search entry goes to the first patient found. */
 static void
 on_search_activate (TarnLibraryPage *self)
 {
-  GtkFlowBoxChild *first = gtk_flow_box_get_child_at_index (self->cards, 0);
-  if (first != NULL)
-    gtk_widget_grab_focus (GTK_WIDGET (first));
+  focus_first_card (self);
 }
 
 /* What is shown */
@@ -294,9 +303,8 @@ static gboolean
 tarn_library_page_grab_focus (GtkWidget *widget)
 {
   TarnLibraryPage *self = TARN_LIBRARY_PAGE (widget);
-  GtkFlowBoxChild *first = gtk_flow_box_get_child_at_index (self->cards, 0);
-  if (first != NULL && gtk_widget_get_mapped (GTK_WIDGET (first)))
-    return gtk_widget_grab_focus (GTK_WIDGET (first));
+  if (focus_first_card (self))
+    return TRUE;
   if (gtk_widget_get_mapped (self->open_folder))
     return gtk_widget_grab_focus (self->open_folder);
   return gtk_widget_grab_focus (GTK_WIDGET (self->search));
@@ -385,15 +393,36 @@ tarn_library_page_class_init (TarnLibraryPageClass *klass)
   gtk_widget_class_install_action (widget_class, "library.search", NULL, start_search);
   gtk_widget_class_install_action (widget_class, "library.clear-search", NULL, clear_search);
   gtk_widget_class_install_action (widget_class, "library.open-folder", NULL, open_folder);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_f, GDK_CONTROL_MASK,
-                                       "library.search", NULL);
   bind_template (widget_class);
+}
+
+/* Wherever the focus is in the window; while another page is shown, the key is not ours. */
+static gboolean
+on_search_key (GtkWidget *widget, GVariant *parameter, gpointer data)
+{
+  (void)parameter;
+  (void)data;
+  return gtk_widget_get_mapped (widget)
+         && gtk_widget_activate_action (widget, "library.search", NULL);
+}
+
+static void
+add_search_key (TarnLibraryPage *self)
+{
+  GtkEventController *keys = gtk_shortcut_controller_new ();
+  gtk_shortcut_controller_set_scope (GTK_SHORTCUT_CONTROLLER (keys), GTK_SHORTCUT_SCOPE_GLOBAL);
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (keys),
+      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_f, GDK_CONTROL_MASK),
+                        gtk_callback_action_new (on_search_key, NULL, NULL)));
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
 }
 
 static void
 tarn_library_page_init (TarnLibraryPage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  add_search_key (self);
   g_signal_connect_object (self->guided, "toggled", G_CALLBACK (on_mode_toggled), self,
                            G_CONNECT_SWAPPED);
   g_signal_connect_object (self->search, "search-changed", G_CALLBACK (on_search_changed), self,

@@ -30,8 +30,11 @@ apply (void)
   if (tarn_settings_theme (style.settings) != TARN_THEME_SYSTEM)
     dark = tarn_settings_theme (style.settings) == TARN_THEME_DARK;
   gboolean moves = style.system_moves && !tarn_settings_reduce_motion (style.settings);
-  g_object_set (toolkit, "gtk-application-prefer-dark-theme", dark, "gtk-enable-animations",
-                moves, NULL);
+  /* Setting what already holds would load the theme again. */
+  if (dark != tarn_style_is_dark ())
+    g_object_set (toolkit, "gtk-application-prefer-dark-theme", dark, NULL);
+  if (moves != tarn_style_moves ())
+    g_object_set (toolkit, "gtk-enable-animations", moves, NULL);
 }
 
 /* 1 is "prefer dark" in the portal's terms.  The value may come wrapped twice. */

@@ -309,6 +309,89 @@ test_library_empty (Fixture *fixture, gconstpointer data)
   class_folder_remove (class_folder);
 }
 
+/* ---- The keyboard itself ---- */
+
+/* Presses keys as a person would, by xdotool; waits until @until holds. */
+static void
+press (Fixture *fixture, const char *keys, gboolean (*until) (Fixture *, gpointer),
+       gpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_auto (GStrv) argv = NULL;
+  g_autofree char *command = g_strconcat ("xdotool key --clearmodifiers ", keys, NULL);
+  g_shell_parse_argv (command, NULL, &argv, NULL);
+  g_spawn_async (NULL, argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, &error);
+  g_assert_no_error (error);
+  for (int i = 0; i < 1000 && !until (fixture, data); i++)
+    {
+      spin ();
+      g_usleep (10000);
+    }
+  if (!until (fixture, data))
+    g_test_message ("%s had no effect", keys);
+  g_assert_true (until (fixture, data));
+}
+
+static gboolean
+has_focus (Fixture *fixture, gpointer widget)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (fixture->window));
+  return focus != NULL && (focus == widget || gtk_widget_is_ancestor (focus, widget));
+}
+
+static gboolean
+is_active (Fixture *fixture, gpointer data)
+{
+  (void)data;
+  return gtk_window_is_active (GTK_WINDOW (fixture->window));
+}
+
+static gboolean
+has_heard (Fixture *fixture, gpointer heard)
+{
+  (void)fixture;
+  return ((GString *)heard)->len > 0;
+}
+
+/* Without a window manager nobody gives our window the keys. */
+static void
+take_keys (Fixture *fixture)
+{
+  gtk_window_set_title (GTK_WINDOW (fixture->window), "pages-under-test");
+  const char *argv[] = { "xdotool",       "search",           "--sync",      "--name",
+                         "--onlyvisible", "pages-under-test", "windowfocus", NULL };
+  g_autoptr (GError) error = NULL;
+  g_spawn_async (NULL, (char **)argv, NULL, G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL,
+                 NULL, NULL, NULL, &error);
+  g_assert_no_error (error);
+  for (int i = 0; i < 1000 && !is_active (fixture, NULL); i++)
+    {
+      spin ();
+      g_usleep (10000);
+    }
+  g_assert_true (is_active (fixture, NULL));
+}
+
+static void
+test_library_keyboard (Fixture *fixture, gconstpointer data)
+{
+  (void)data;
+  g_autoptr (GString) heard = g_string_new (NULL);
+  class_folder_add (fixture->folder, "a", "First", "");
+  class_folder_add (fixture->folder, "b", "Second", "");
+  show_library (fixture);
+  g_signal_connect (fixture->page, "patient-chosen", G_CALLBACK (on_chosen), heard);
+  take_keys (fixture);
+  gtk_widget_grab_focus (fixture->page);
+  g_assert_true (has_focus (fixture, card (fixture, 0)));
+  press (fixture, "Right", has_focus, card (fixture, 1));
+  press (fixture, "ctrl+f", has_focus, child (fixture->page, "search"));
+  press (fixture, "Escape", has_focus, card (fixture, 0));
+  press (fixture, "Right", has_focus, card (fixture, 1));
+  press (fixture, "Return", has_heard, heard);
+  g_assert_cmpstr (heard->str, ==, "b:0 ");
+}
+
 /* ---- Preferences, style, dialogs ---- */
 
 static void
@@ -496,6 +579,7 @@ main (int argc, char **argv)
   ADD ("/pages/library", test_library);
   ADD ("/pages/library-search", test_library_search);
   ADD ("/pages/library-empty", test_library_empty);
+  ADD ("/pages/library-keyboard", test_library_keyboard);
   ADD ("/pages/preferences", test_preferences);
   ADD ("/pages/style", test_style);
   ADD ("/pages/shortcuts-and-about", test_shortcuts_and_about);

@@ -90,6 +90,9 @@ on_portal (GObject *source, GAsyncResult *result, gpointer data)
   if (style.portal == NULL)
     return;
   g_signal_connect (style.portal, "g-signal", G_CALLBACK (on_portal_signal), NULL);
+  g_autofree char *owner = g_dbus_proxy_get_name_owner (style.portal);
+  if (owner == NULL)
+    return;
   g_dbus_proxy_call (style.portal, "Read", g_variant_new ("(ss)", APPEARANCE, "color-scheme"),
                      G_DBUS_CALL_FLAGS_NO_AUTO_START, 1000, NULL, on_scheme_read, NULL);
 }

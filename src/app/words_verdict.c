@@ -292,13 +292,38 @@ tarn_words_main_causes (const TarnTruth *truth, const TarnUnits *units)
   return g_string_free (text, FALSE);
 }
 
+/* What would have been right to say. */
+static const char *
+better_judgement (const TarnTruth *truth)
+{
+  const TarnJudgementFacts *facts = &truth->facts.facts;
+  if (facts->stop)
+    return _ ("That was not right: something spoke against scanning.");
+  if (truth->judgement.kind == TARN_JUDGEMENT_NOT_TO_BE_SCANNED)
+    return _ ("That was not right: nothing spoke against scanning.");
+  if (truth->judgement.kind == TARN_JUDGEMENT_NOT_SEEN)
+    return facts->truth_ml < TARN_EMPTY_ML
+               ? _ ("That was not right: look in two directions before you say “not seen”.")
+               : _ ("That was not right: the bladder is not empty.");
+  if (truth->verdict == TARN_VERDICT_ACCURATE && !truth->by_luck)
+    return _ ("That was not right: the reading could be used.");
+  if (truth->by_luck && truth->judgement.kind == TARN_JUDGEMENT_DO_NOT_USE)
+    return _ ("That was not right: the reading is close, if only by luck.");
+  if (truth->by_luck)
+    return _ ("That was not right: the reading is close only by luck.");
+  if ((truth->verdict == TARN_VERDICT_CLIPPED || truth->verdict == TARN_VERDICT_SHADOWED)
+      && facts->truth_ml >= facts->reading_ml && facts->reading_ml > 0)
+    return _ ("That was not right: “at least” was, or not to use it.");
+  return _ ("That was not right: the reading should not be used.");
+}
+
 const char *
 tarn_words_judged (const TarnTruth *truth)
 {
   if (truth->judgement.kind == TARN_JUDGEMENT_NONE)
     return _ ("You gave no judgement.");
   if (!truth->was_right.right)
-    return _ ("That was not right.");
+    return better_judgement (truth);
   if (truth->judgement.kind != TARN_JUDGEMENT_DO_NOT_USE)
     return _ ("That was right.");
   return truth->was_right.cause_right ? _ ("That was right, and so is the cause.")

@@ -338,6 +338,7 @@ int
 main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
+  sample_language ();
   tarn_style_start (tarn_settings ());
   g_test_add_func ("/judge/empty", test_empty);
   g_test_add_func ("/judge/judging", test_judging);

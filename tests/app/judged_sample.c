@@ -3,7 +3,19 @@
 
 #include "base/units.h"
 
+#include <libintl.h>
+#include <locale.h>
 #include <math.h>
+
+void
+sample_language (void)
+{
+  const char *words = g_getenv ("TARN_LOCALE_DIR");
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, words != NULL ? words : TARN_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+}
 
 #define LINES   96
 #define SAMPLES 320

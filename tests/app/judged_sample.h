@@ -6,6 +6,9 @@
 
 #include "app/judge_view.h"
 
+/* The texts' language as TARN_LOCALE_DIR and LANGUAGE say; English without them. */
+void sample_language (void);
+
 #define SAMPLE_PLANES 36
 
 /* A sweep whose planes show a dark ellipse each, smaller towards the ends; at the left it runs

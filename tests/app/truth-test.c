@@ -3,6 +3,7 @@
  * The letter after an attempt, from plain truths. */
 #include "judged_sample.h"
 
+#include "app/judge_page.h"
 #include "app/ledger_view.h"
 #include "app/style.h"
 #include "app/truth_page.h"
@@ -190,6 +191,90 @@ test_ways_on (void)
   room_clear (&room);
 }
 
+static void
+keep_result (GObject *source, GAsyncResult *result, gpointer data)
+{
+  (void)source;
+  *(GAsyncResult **)data = g_object_ref (result);
+}
+
+/* One sweep of the plain patient from where it can be seen, with all the gel it needs. */
+static void
+sweep_once (TarnRun *run)
+{
+  const TarnPose pose = { .above_mm = 45, .tilt_rad = 0.1, .force_n = 5 };
+  const TarnPose lifted = { .above_mm = 45, .tilt_rad = 0.1 };
+  tarn_run_hand (run, &lifted);
+  tarn_run_advance_ticks (run, 60);
+  tarn_run_do (run, TARN_INPUT_GEL, 0, 20);
+  tarn_run_advance_ticks (run, 1);
+  tarn_run_hand (run, &pose);
+  tarn_run_advance_ticks (run, 90);
+  tarn_run_do (run, TARN_INPUT_SWEEP, 0, 0);
+  tarn_run_advance_ticks (run, 5 * TARN_TICKS_PER_SECOND);
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+static void
+judge_and_write (TarnRun *run)
+{
+  const TarnInput judged
+      = { .kind = TARN_INPUT_JUDGE, .code = TARN_JUDGEMENT_USE, .reading = 0 };
+  const TarnInput written
+      = { .kind = TARN_INPUT_RECORD, .code = TARN_RECORD_EXACT, .reading = 0 };
+  tarn_run_input (run, &judged);
+  tarn_run_input (run, &written);
+  tarn_run_do (run, TARN_INPUT_DEED, TARN_DEED_NOTE, 0);
+  tarn_run_advance_ticks (run, 0);
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+/* A whole attempt through both pages: the reading appears on the one by itself, what is said
+ * there is taken by the run, and the letter's sentence names the reading and the truth. */
+static void
+test_from_a_run (void)
+{
+  TarnPatient patient = tarn_patient_default ();
+  TarnAttemptSetup setup = tarn_attempt_setup_default ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (TarnRun) run = tarn_run_new (&patient, &setup, &error);
+  g_assert_no_error (error);
+  g_autoptr (GtkWidget) judge = g_object_ref_sink (tarn_judge_page_new ());
+  tarn_judge_page_set_run (TARN_JUDGE_PAGE (judge), run);
+  sweep_once (run);
+  const TarnJudgeView *view = tarn_judge_page_view (TARN_JUDGE_PAGE (judge));
+  g_assert_cmpint (view->readings, ==, 1);
+  g_assert_cmpint (view->chosen, ==, 0);
+  g_assert_cmpint (view->record, ==, TARN_RECORD_NONE);
+  g_autofree char *read = tarn_words_reading (&view->reading[0].reading, &plain);
+  g_assert_cmpint (says (judge, read), ==, TRUE);
+
+  judge_and_write (run);
+  tarn_judge_page_refresh (TARN_JUDGE_PAGE (judge));
+  g_assert_cmpint (view->reading[0].judgement.kind, ==, TARN_JUDGEMENT_USE);
+  g_assert_cmpint (view->record, ==, TARN_RECORD_EXACT);
+  g_assert_cmpint (view->answer[TARN_DEED_NOTE], ==, TARN_ANSWER_DONE);
+
+  GAsyncResult *result = NULL;
+  tarn_run_do (run, TARN_INPUT_FINISH, 0, 0);
+  tarn_run_truth_async (run, NULL, keep_result, &result);
+  while (result == NULL)
+    g_main_context_iteration (NULL, TRUE);
+  const TarnTruth *truth = tarn_run_truth_finish (run, result, &error);
+  g_assert_no_error (error);
+  g_autoptr (GtkWidget) page = g_object_ref_sink (tarn_truth_page_new ());
+  tarn_truth_page_show (TARN_TRUTH_PAGE (page), run, truth);
+  g_autofree char *headline = tarn_words_headline (truth, &plain);
+  g_assert_cmpint (says (page, headline), ==, TRUE);
+  g_assert_cmpint (says (page, read), ==, TRUE);
+  g_assert_cmpint (says (page, "The planes"), ==, TRUE);
+  g_object_unref (result);
+  tarn_judge_page_set_run (TARN_JUDGE_PAGE (judge), NULL);
+  tarn_patient_clear (&patient);
+}
+
 /* At text half as large again the page fits the smallest window, less its header bar; what is
  * pressed is large enough (WCAG 2.2, 2.5.8: 24 px). */
 static void
@@ -236,6 +321,7 @@ int
 main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
+  sample_language ();
   tarn_style_start (tarn_settings ());
   g_test_add_func ("/truth/shadowed", test_shadowed);
   g_test_add_func ("/truth/calipers", test_calipers);
@@ -244,6 +330,7 @@ main (int argc, char **argv)
   g_test_add_func ("/truth/ledger-has-height-for-width", test_ledger_has_height_for_width);
   g_test_add_func ("/truth/marks-of-verdicts", test_marks_of_verdicts);
   g_test_add_func ("/truth/ways-on", test_ways_on);
+  g_test_add_func ("/truth/from-a-run", test_from_a_run);
   g_test_add_func ("/truth/fits", test_fits);
   return g_test_run ();
 }

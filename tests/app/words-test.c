@@ -194,6 +194,32 @@ test_letter (void)
                "You measured nothing; the bladder held 320 mL.");
 }
 
+/* What would have been right is said where one was wrong. */
+static void
+test_judged (void)
+{
+  TarnTruth truth = low_reading ();
+  g_assert_cmpstr (tarn_words_judged (&truth), ==, "You gave no judgement.");
+  truth.judgement.kind = TARN_JUDGEMENT_USE;
+  truth.facts.facts.truth_ml = 320;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==,
+                   "That was not right: “at least” was, or not to use it.");
+  truth.judgement.kind = TARN_JUDGEMENT_NOT_SEEN;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==,
+                   "That was not right: the bladder is not empty.");
+  truth.judgement.kind = TARN_JUDGEMENT_USE;
+  truth.verdict = TARN_VERDICT_WRONG_FLUID;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==,
+                   "That was not right: the reading should not be used.");
+  truth.facts.facts.stop = true;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==,
+                   "That was not right: something spoke against scanning.");
+  truth.was_right = (TarnJudged){ .right = true };
+  g_assert_cmpstr (tarn_words_judged (&truth), ==, "That was right.");
+  truth.judgement.kind = TARN_JUDGEMENT_DO_NOT_USE;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==, "That was right, but the cause is another.");
+}
+
 /* By luck: bone −40, other fluid +42. */
 static void
 test_letter_of_luck (void)
@@ -260,6 +286,7 @@ main (int argc, char **argv)
   g_test_add_func ("/words/answers", test_answers);
   g_test_add_func ("/words/judgements", test_judgements);
   g_test_add_func ("/words/letter", test_letter);
+  g_test_add_func ("/words/judged", test_judged);
   g_test_add_func ("/words/letter-of-luck", test_letter_of_luck);
   g_test_add_func ("/words/split-adds-up", test_split_adds_up);
   g_test_add_func ("/words/nothing-to-split", test_nothing_to_split);

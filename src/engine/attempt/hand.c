@@ -98,6 +98,13 @@ slide (TarnHand *hand, const TarnBody *body, const TarnPose *before)
     }
   if (on_torso (body, &hand->pose))
     return;
+  if (!on_torso (body, before))
+    {
+      /* The body has changed under it, as when the fold is lifted. */
+      const TarnPose middle = { 0 };
+      keep_on_torso (body, &middle, &hand->pose);
+      return;
+    }
 
   TarnPose along = *before, across = *before;
   along.above_mm = hand->pose.above_mm;
@@ -177,7 +184,11 @@ tarn_hand_touch (TarnAttempt *attempt)
   TarnBedside *bedside = &attempt->bedside;
   const TarnBody *body = tarn_bodies_now (attempt);
   TarnContact *contact = &bedside->contact;
-  tarn_contact_solve (body, &bedside->pose, bedside->on_skin ? &attempt->film : NULL, contact);
+  TarnGelFilm *film = bedside->on_skin ? &attempt->film : NULL;
+  /* A hand is kept on the torso and in range, so this does not fail; if it did, the contact
+   * would stay as it was. */
+  if (tarn_contact_solve (body, &bedside->pose, film, contact) != TARN_OK)
+    return;
   if (!bedside->on_skin)
     {
       memset (contact->wet, 0, sizeof contact->wet);

@@ -121,6 +121,23 @@ test_care_is_the_share_of_what_was_needed (void)
   g_assert_cmpfloat (tarn_score (&facts).care, ==, 15);
 }
 
+/* Each point of care weighs the same, and there are no others. */
+static void
+test_every_point_of_care_counts (void)
+{
+  TarnScoreFacts facts = flawless ();
+  facts.care_needed = TARN_CARE_ALL;
+  int points = 0;
+  for (unsigned care = 1; care <= TARN_CARE_ALL; care <<= 1, points++)
+    {
+      facts.care_done = care;
+      g_assert_cmpfloat_with_epsilon (tarn_score (&facts).care, TARN_SCORE_CARE / 15, 1e-12);
+    }
+  g_assert_cmpint (points, ==, 15);
+  facts.care_done = TARN_CARE_ALL;
+  g_assert_cmpfloat (tarn_score (&facts).care, ==, TARN_SCORE_CARE);
+}
+
 static void
 test_each_must_not_miss_error (void)
 {
@@ -189,6 +206,7 @@ main (int argc, char **argv)
   g_test_add_func ("/score/judgement", test_judgement_points);
   g_test_add_func ("/score/technique", test_technique_points);
   g_test_add_func ("/score/care", test_care_is_the_share_of_what_was_needed);
+  g_test_add_func ("/score/all-care", test_every_point_of_care_counts);
   g_test_add_func ("/score/must-not-miss", test_each_must_not_miss_error);
   g_test_add_func ("/score/listed", test_only_listed_errors_fail);
   return g_test_run ();

@@ -13,6 +13,7 @@
 
 #define TICKS  300
 #define ROUNDS 3
+#define LOOKS  3600 /* a minute beside the one sweep, as attempts go */
 
 static void
 hand (TarnAttempt *attempt, double above_mm, double force_n)
@@ -73,6 +74,10 @@ main (void)
   tarn_attempt_input (attempt, &sweep);
   time_ticks (attempt, "tick, through a sweep", 0, 8);
 
+  for (int k = 0; k < LOOKS; k++)
+    tarn_attempt_tick (attempt);
+  TarnInput note = { .kind = TARN_INPUT_DEED, .code = TARN_DEED_NOTE };
+  tarn_attempt_input (attempt, &note);
   double ms[ROUNDS], real_ms = tarn_attempt_bedside (attempt)->tick * 1000.0 / 60;
   for (int k = 0; k < ROUNDS; k++)
     ms[k] = real_ms / replay_ms (&patient, attempt);

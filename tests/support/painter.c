@@ -14,7 +14,10 @@
 
 #define WAVE_MM     (1.54 / 3)
 #define APERTURE_MM 12.0
-#define SLICES      13 /* of the elevation's width, half a σ apart */
+#define DRY_BAND_MM 2.3
+#define GAS_BAND_MM 6.0
+#define BANDS_MM    2.0 /* each way, whose elements make a line's bands */
+#define SLICES      13  /* of the elevation's width, half a σ apart */
 
 typedef struct
 {
@@ -86,7 +89,7 @@ obstacle_before (const Painting *painting, double angle, double depth_mm)
     {
       const PainterObstacle *o = &painting->obstacle[k];
       double start = o->kind == PAINTER_DRY ? 0 : o->depth_mm;
-      if (angle >= o->from_rad && angle <= o->to_rad && depth_mm >= start)
+      if (!o->shares && angle >= o->from_rad && angle <= o->to_rad && depth_mm >= start)
         return o;
     }
   return NULL;
@@ -97,7 +100,8 @@ static double
 obstacle_power (const PainterObstacle *obstacle, double depth_mm)
 {
   double behind = depth_mm - (obstacle->kind == PAINTER_DRY ? 0 : obstacle->depth_mm);
-  double band = behind - 6 * floor (behind / 6);
+  double band = behind - GAS_BAND_MM * floor (behind / GAS_BAND_MM);
+  double ring = floor (behind / DRY_BAND_MM + 0.5);
 
   switch (obstacle->kind)
     {
@@ -108,9 +112,39 @@ obstacle_power (const PainterObstacle *obstacle, double depth_mm)
         return power (25);
       return power (-14 - 0.3 * behind) + (band < 1 ? power (-6 - 0.3 * behind) : 0);
     case PAINTER_DRY:
-      return band < 1.2 ? power (20 - 2.0 * behind) : 0;
+      /* Bands of a face in air, each a third of the one before. */
+      return ring >= 1 && fabs (behind - ring * DRY_BAND_MM) < 0.25 ? power (32 - 9 * ring) : 0;
     }
   return 0;
+}
+
+/* The share of the face's elements within @half_mm of a line that is wet. */
+static double
+wet_share (const Painting *painting, double angle, double half_mm)
+{
+  double face = painting->geometry.face_radius_mm, at = angle * face, dry = 0;
+
+  for (int k = 0; k < painting->obstacles; k++)
+    {
+      const PainterObstacle *o = &painting->obstacle[k];
+      double from = fmax (o->from_rad * face, at - half_mm);
+      double to = fmin (o->to_rad * face, at + half_mm);
+      if (o->kind == PAINTER_DRY && o->shares)
+        dry += fmax (0, to - from);
+    }
+  return fmax (0, 1 - dry / (2 * half_mm));
+}
+
+/* What the dry elements in its aperture leave of a line's power: the share w of wet ones, there
+ * and back, is w² of the amplitude (derived).  The aperture is half the depth, so it may be
+ * wetter or drier further down. */
+static double
+dimmed (const Painting *painting, double angle, double depth_mm)
+{
+  double half = fmax (0.3, 0.5 * fmin (depth_mm / 2, APERTURE_MM));
+  double wet = painting->obstacles == 0 ? 1 : wet_share (painting, angle, half);
+
+  return wet * wet * wet * wet;
 }
 
 /* Mean over the slice's width of how much fluid there is at a point, and the wall. */
@@ -141,6 +175,7 @@ fill_line (const Painting *painting, int line, double *root)
 {
   const TarnImageGeometry *g = &painting->geometry;
   double angle = tarn_image_angle_rad (g, line), through = 0, haze_from = -1;
+  double bands = 1 - wet_share (painting, angle, BANDS_MM);
 
   for (int k = 0; k < g->samples; k++)
     {
@@ -165,6 +200,8 @@ fill_line (const Painting *painting, int line, double *root)
       double sum = share * fluid + (1 - share) * tissue;
       if (painting->wall_db > 0)
         sum += wall * power (painting->wall_db);
+      sum *= dimmed (painting, angle, depth);
+      sum += bands * bands * obstacle_power (&(PainterObstacle){ .kind = PAINTER_DRY }, depth);
       root[k] = sqrt (sum);
     }
 }

@@ -37,6 +37,7 @@ typedef struct
   PainterObstacleKind kind;
   double from_rad, to_rad;
   double depth_mm; /* of the cap; nothing for dry */
+  bool shares;     /* dry: lines share elements, so its edges are soft, and softer deeper */
 } PainterObstacle;
 
 #define PAINTER_OBSTACLES 4

@@ -14,8 +14,7 @@
 #define RING_BAND_MM 1.7f
 #define RING_MM      45.0f
 #define HAZE_MM      5.0f
-/* A dry element hears its own face: bands this far apart, each a third of the one before. */
-#define DRY_BAND_MM   2.3f
+/* Bands of a dry element, each a third of the one before. */
 #define DRY_BAND_ECHO 14.0f
 #define DRY_BAND_FALL 0.36f
 #define DRY_BANDS     7
@@ -182,7 +181,7 @@ dress_row (const TarnFinishJob *job, int index, float *row)
   float level = DRY_BAND_ECHO * contact->bands;
   for (int k = 1; k <= DRY_BANDS; k++, level *= DRY_BAND_FALL)
     {
-      float at = (float)k * DRY_BAND_MM / job->sample_mm;
+      float at = (float)k * (float)TARN_DRY_BAND_MM / job->sample_mm;
       if (at < (float)(job->samples - 1))
         add_at (row, job->samples, at, level * job->specular[(int)at]);
     }

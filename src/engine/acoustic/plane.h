@@ -13,6 +13,9 @@
 #include "engine/contact/contact.h"
 #include "engine/deform/deform.h"
 
+/* A dry element hears its own face: bands this far apart.  The instrument knows its face. */
+#define TARN_DRY_BAND_MM 2.3
+
 /* Causes of error, and which of them to leave out of a picture.  The order is that of the
  * ledger (verdict/). */
 enum

@@ -20,7 +20,7 @@ tarn_crew_init (TarnCrew *crew, const TarnParallel *parallel, bool plain, size_t
     {
       TarnCrewMember *member = &crew->member[k];
       member->plane = tarn_plane_work_new (plain);
-      member->outline = tarn_outline_work_new ();
+      member->outline = plain ? tarn_outline_work_new_plain () : tarn_outline_work_new ();
       member->grey = grey_bytes > 0 ? malloc (grey_bytes) : NULL;
       if (member->plane == NULL || member->outline == NULL
           || (grey_bytes > 0 && member->grey == NULL))
@@ -86,5 +86,6 @@ tarn_crew_hints (const TarnSweepSetup *setup)
     .mhz = probe->mhz,
     .aperture_mm = probe->aperture_mm,
     .range_db = TARN_CREW_RANGE_DB,
+    .ring_mm = TARN_DRY_BAND_MM,
   };
 }

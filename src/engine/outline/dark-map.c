@@ -28,7 +28,8 @@
 #define FALL_DB_PER_MM   0.2f  /* slower, so as not to sink into the haze in front of fluid */
 #define TRUST_MM         8.0f
 #define BRIGHT_OVER_DB   12.0f /* walls and caps, which say nothing of the tissue */
-#define START_UNDER_DB   8.0f  /* a line may start so far under the others, for it may be dry */
+#define START_UNDER_DB   8.0f  /* a line may start so far under the others */
+#define DIM_DB           1.5f  /* by less than that, dry elements make no difference */
 #define START_OVER_DB    3.0f
 #define LEVEL_LINES      6     /* each way, over which the tissue's level is even */
 #define NOISE_ROWS       4     /* each way, over which the noise is even */
@@ -146,13 +147,37 @@ smooth_row (TarnOutlineWork *work, int row)
               map->level_db + row * lines);
 }
 
-/* Where each line's tissue starts from: what it shows below the face, black left out.  False
- * when there is hardly anything but black. */
+/* The level below the face, @sum over @count, of the lines that dry elements dim least, as if
+ * they did not.  False when there is hardly anything but black. */
+static bool
+undimmed_level (const DarkMap *map, const float *sum, const float *count, int rows,
+                float *level)
+{
+  float best = map->dim_db[0], all = 0, all_count = 0;
+  int lines = 0;
+
+  for (int k = 1; k < map->lines; k++)
+    best = map->dim_db[k] > best ? map->dim_db[k] : best;
+  for (int k = 0; k < map->lines; k++)
+    if (map->dim_db[k] >= best - DIM_DB)
+      {
+        all += sum[k] - map->dim_db[k] * count[k];
+        all_count += count[k];
+        lines++;
+      }
+  if (all_count * 8 < (float)(rows * lines))
+    return false;
+  *level = all / all_count;
+  return true;
+}
+
+/* Where each line's tissue starts from: what it shows below the face, black left out; where
+ * elements are dry, and their bands would mislead, what the others show, dimmed. */
 static bool
 start_levels (TarnOutlineWork *work, float *start)
 {
   const DarkMap *map = &work->map;
-  float black = -map->db_per_grey * 255, all = 0, all_count = 0;
+  float black = -map->db_per_grey * 255, mean;
   float sum[TARN_LINES_MAX] = { 0 }, count[TARN_LINES_MAX] = { 0 };
   int rows = (int)(START_MM / map->row_pitch_mm);
 
@@ -165,19 +190,14 @@ start_levels (TarnOutlineWork *work, float *start)
         sum[k] += seen * level;
         count[k] += seen;
       }
-  for (int k = 0; k < map->lines; k++)
-    {
-      all += sum[k];
-      all_count += count[k];
-    }
-  if (all_count * 8 < (float)(rows * map->lines))
+  if (!undimmed_level (map, sum, count, rows, &mean))
     return false;
   for (int k = 0; k < map->lines; k++)
     {
-      float mean = all / all_count;
       float level = (sum[k] + mean) / (count[k] + 1);
-      level = level < mean - START_UNDER_DB ? mean - START_UNDER_DB : level;
-      start[k] = level > mean + START_OVER_DB ? mean + START_OVER_DB : level;
+      float least = mean - START_UNDER_DB, most = mean + START_OVER_DB;
+      level = level < least ? least : level > most ? most : level;
+      start[k] = map->dim_db[k] < -DIM_DB ? mean + map->dim_db[k] : level;
     }
   return true;
 }
@@ -256,15 +276,19 @@ follow_tissue (TarnOutlineWork *work)
 }
 
 bool
-tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_db)
+tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image,
+                    const TarnOutlineHints *hints)
 {
   DarkMap *map = &work->map;
 
   set_geometry (map, &image->geometry);
-  map->db_per_grey = (float)(range_db / 255);
+  map->db_per_grey
+      = (float)((hints != NULL && hints->range_db > 0 ? hints->range_db : 60) / 255);
   fold_rows (map, image, work->folded);
   for (int row = 0; row < map->rows; row++)
     smooth_row (work, row);
+  if (!tarn_dry_mark (map, image, hints))
+    return false;
   find_noise (work);
   return follow_tissue (work);
 }

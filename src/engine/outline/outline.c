@@ -277,8 +277,7 @@ tarn_outline_find (TarnOutlineWork *work, const TarnImage *image, const TarnOutl
     return TARN_OUT_OF_RANGE;
   *outline = (TarnOutline){ 0 };
 
-  double range_db = hints != NULL && hints->range_db > 0 ? hints->range_db : 60;
-  if (!tarn_dark_map_fill (work, image, range_db))
+  if (!tarn_dark_map_fill (work, image, hints))
     return TARN_OK;
   tarn_shadow_mark (&work->map, image);
 

@@ -45,6 +45,7 @@ typedef struct
   double mhz;                   /* for the beam's width, which blurs the border; 0: 3 */
   double aperture_mm;           /* likewise; 0: 12 */
   double range_db;              /* of the display; 0: 60 */
+  double ring_mm;               /* between the bands of a face in air; 0: 2.3 */
   double fan_step_rad;          /* angle between this plane and @neighbour's */
   const TarnOutline *neighbour; /* the plane before, nearer the sweep's middle; NULL: none */
 } TarnOutlineHints;

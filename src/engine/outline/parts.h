@@ -7,6 +7,7 @@
  * The way of the picture:
  *   dark-map.c  folds samples into rows, smooths, follows the tissue's level down the picture
  *               and says of each cell how dark it is against it
+ *   dry.c       finds the lines whose elements have no contact
  *   shadow.c    finds the lines that are black from a bright cap down to the depth limit
  *   seed.c      dark patches, nearest first
  *   path.c      rays about the seed, closed dynamic programming: the coarse border
@@ -48,6 +49,8 @@ typedef struct
   float side_low_rad, side_high_rad; /* the sector's sides */
   float near_mm, far_mm;             /* face and depth limit, from the centre of curvature */
   float db_per_grey;
+  float dim_db[TARN_LINES_MAX];    /* never above 0: how much dry elements dim it */
+  bool is_dry[TARN_LINES_MAX];     /* the line tells nothing */
   float noise_db[ROWS_MAX];        /* the darkest that the row shows */
   int shadow_from[TARN_LINES_MAX]; /* first row of this line that is in shadow; or rows */
   /* Row after row, lines wide. */
@@ -102,8 +105,10 @@ struct TarnOutlineWork
   int8_t from[LAPS_RAYS * RADII];
 };
 
-/* dark-map.c: fills work->map but for the shadows.  False: a picture with nothing in it. */
-bool tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image, double range_db);
+/* dark-map.c: fills work->map but for the shadows, having asked dry.c.  False: a picture with
+ * nothing in it. */
+bool tarn_dark_map_fill (TarnOutlineWork *work, const TarnImage *image,
+                         const TarnOutlineHints *hints);
 /* Mean over @half lines each way, mirrored at the sides; @out with room for whole eights. */
 void tarn_box_across (TarnOutlineWork *work, const float *in, int half, float *out);
 /* How many lines a width at a row takes up, at most what a box may reach. */
@@ -114,6 +119,9 @@ int tarn_dark_map_cell (const DarkMap *map, float angle_rad, float radius_mm);
 void tarn_dark_map_place (const DarkMap *map, float u_mm, float v_mm, float *line, float *row);
 /* Whether a shadow lies within so many lines of a point. */
 bool tarn_dark_map_by_shadow (const DarkMap *map, float u_mm, float v_mm, int lines);
+
+/* dry.c: fills map->dim_db and is_dry.  False: a picture of hardly anything but dry lines. */
+bool tarn_dry_mark (DarkMap *map, const TarnImage *image, const TarnOutlineHints *hints);
 
 /* shadow.c: fills map->shadow_from and makes the cells below it unknown. */
 void tarn_shadow_mark (DarkMap *map, const TarnImage *image);

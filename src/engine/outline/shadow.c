@@ -243,7 +243,7 @@ tarn_shadow_mark (DarkMap *map, const TarnImage *image)
 
   for (int line = 0; line < map->lines; line++)
     {
-      tails.start[line] = tail_start (map, line);
+      tails.start[line] = map->is_dry[line] ? 0 : tail_start (map, line);
       from[line] = map->rows;
     }
   even_starts (&tails);
@@ -261,6 +261,9 @@ tarn_shadow_mark (DarkMap *map, const TarnImage *image)
           from[k] = tails.start[k];
       line = piece.last;
     }
+  for (int line = 0; line < map->lines; line++)
+    if (map->is_dry[line])
+      from[line] = 0;
   close_gaps (map, from);
   /* The edge of a shadow is blurred by the beam. */
   for (int line = 0; line < map->lines; line++)

@@ -148,6 +148,48 @@ test_half_hidden_reads_low (void)
   g_assert_cmpfloat (errors.bridged, >, 0.25);
 }
 
+static Painting
+with_dry (Painting painting, double from_rad, double to_rad)
+{
+  painting.obstacle[painting.obstacles++]
+      = (PainterObstacle){ PAINTER_DRY, from_rad, to_rad, 0, true };
+  return painting;
+}
+
+/* Dry lines are dark from the face on, beside a region that is dark too.  What reaches into
+ * them may be bridged or left out, but the outline must not follow the dark. */
+static void
+expect_no_more_than_there_is (Painting painting, double least_percent)
+{
+  TrialErrors errors = trial_errors (painting, SEEDS);
+
+  g_assert_cmpfloat (errors.mean_percent, <, 2);
+  g_assert_cmpfloat (errors.mean_percent, >, least_percent);
+  g_assert_cmpfloat (errors.bridged, >, 0.1);
+}
+
+static void
+test_dry_edges_do_not_leak (void)
+{
+  Painting painting = trial_ellipse (5, 90, 40, 28, 0.2);
+  Painting third = with_dry (painting, -0.8, -0.25);
+  Painting both = with_dry (third, 0.35, 0.8);
+
+  expect_no_more_than_there_is (third, -8);
+  expect_no_more_than_there_is (both, -12);
+}
+
+static void
+test_half_in_dry_lines_reads_low (void)
+{
+  Painting painting = trial_ellipse (5, 90, 40, 28, 0.2);
+
+  expect_no_more_than_there_is (with_dry (painting, -0.8, 0.05), -60);
+  painting.haze_db = -14;
+  painting.enhance_db_mm = 0.1;
+  expect_no_more_than_there_is (with_dry (painting, 0.05, 0.8), -60);
+}
+
 static void
 expect_nothing (Painting painting)
 {
@@ -159,6 +201,17 @@ expect_nothing (Painting painting)
       g_assert_cmpfloat (outline.area_mm2, ==, 0);
       g_assert_cmpfloat (outline.seen + outline.bridged + outline.at_edge, ==, 0);
     }
+}
+
+/* Dry at one side, at both, and all but a window of tissue between them. */
+static void
+test_nothing_in_dry_edges (void)
+{
+  Painting painting = with_dry (painter_default (), -0.8, -0.23);
+
+  expect_nothing (painting);
+  expect_nothing (with_dry (painting, 0.23, 0.8));
+  expect_nothing (with_dry (painting, -0.1, 0.8));
 }
 
 static void
@@ -211,6 +264,9 @@ main (int argc, char **argv)
   g_test_add_func ("/evidence/bone-across", test_bone_across);
   g_test_add_func ("/evidence/shadow-does-not-leak", test_shadow_does_not_leak);
   g_test_add_func ("/evidence/half-hidden-reads-low", test_half_hidden_reads_low);
+  g_test_add_func ("/evidence/dry-edges-do-not-leak", test_dry_edges_do_not_leak);
+  g_test_add_func ("/evidence/half-in-dry-lines-reads-low", test_half_in_dry_lines_reads_low);
+  g_test_add_func ("/evidence/nothing-in-dry-edges", test_nothing_in_dry_edges);
   g_test_add_func ("/evidence/nothing-in-plain-tissue", test_nothing_in_plain_tissue);
   g_test_add_func ("/evidence/nothing-behind-obstacles", test_nothing_behind_obstacles);
   g_test_add_func ("/evidence/nothing-in-dropout", test_nothing_in_dropout);

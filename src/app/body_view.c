@@ -210,7 +210,7 @@ use_fallback (TarnBodyView *self, const char *why)
 {
   if (self->notice != NULL)
     return;
-  g_message ("the 3-D view draws without OpenGL: %s", why);
+  g_info ("the 3-D view draws without OpenGL: %s", why);
   self->notice = g_strdup (_ ("Drawn without the graphics card, so a little plainer."));
   g_object_notify_by_pspec (G_OBJECT (self), properties[PROPERTY_NOTICE]);
   g_idle_add_full (G_PRIORITY_HIGH_IDLE, swap_child, g_object_ref (self), g_object_unref);

@@ -24,7 +24,7 @@ tarn_camera_preset (TarnCameraPreset preset, const TarnBody *body)
         if (tarn_body_skin_at (body, above, 0, &p, &n))
           top = fmin (top, p.y);
     }
-  double scale = tarn_clamp (half_width / 150, 0.5, 1.7);
+  double scale = tarn_clamp (half_width / 150, 0.78, 1.7); /* the probe is never smaller */
   TarnCamera camera
       = { .target_mm = { -0.36 * half_width, top + 0.40 * half_width, 66 * fmin (scale, 1.2) },
           .distance_mm = 740 * scale,

@@ -12,6 +12,7 @@
 #define COLUMNS    33
 #define LOWER_ROWS 31
 #define UPPER_ROWS 17
+#define WHOLE_ROWS 26 /* of an upper drape that covers the belly too */
 
 /* Share of the columns that lie on the body, and on the body or its side. */
 #define ON_BODY   0.60
@@ -59,6 +60,7 @@ fold_mm (double x, double z, double half, double tension)
   double ridge = one > 0 ? one * one : 0.35 * one;
   double cross = two > 0 ? two * two : 0.3 * two;
   double fade = 0.55 + 0.45 * sin (z / 71 + 2.9 * u + 0.7);
+  tension *= 1 - 0.6 * tarn_smoothstep (0.6, 1, fabs (u));
   return tension * (6.4 * ridge * fade + 5.4 * cross * (1 - 0.7 * fade));
 }
 
@@ -174,7 +176,8 @@ tarn_drapes_add (TarnStore *store, const TarnSkinChart *chart, bool uncovered)
   const TarnFigure *figure = &chart->figure;
   drape_add (store, chart, figure->hem_mm, figure->feet_z_mm, LOWER_ROWS, 0);
   double edge_z = uncovered ? figure->chest_mm : figure->hem_mm - 24;
-  drape_add (store, chart, edge_z, figure->head_z_mm, UPPER_ROWS, uncovered ? 0 : 5);
+  drape_add (store, chart, edge_z, figure->head_z_mm, uncovered ? UPPER_ROWS : WHOLE_ROWS,
+             uncovered ? 0 : 5);
 }
 
 /* The bed: its top, then over a rounded edge down its side. */

@@ -8,9 +8,9 @@
  *    tissue, then breath and unrest.  The bed does not.
  * 3. Shadows that move (probe, finger) are computed for each vertex near enough.
  * 4. Triangles at most: skin 4214, drapes 2944, bed 504, marks 336, tube 280, gel 2048, probe
- *    and ridge 912, fingertip 140, light 128, in all 11,506.  As glass there are bones, 320 +
- *    10 × 64, and the bladder, 1280, and the gel has 392: 12,090 with ten capsules, which no
- * body has. */
+ *    and ridge 912, fingertip 140, light 128, in all 11,506; as glass there are bones, 320 +
+ *    64 for each of seven, and the bladder, 1280, and the gel has 392, in all 11,898.  A drape
+ *    over the belly has 576 more, but then there are no marks and no gel. */
 #include "engine/scene/scene.h"
 
 #include "engine/scene/layers.h"

@@ -9,7 +9,7 @@
 #include "engine/scene/scene.h"
 
 #define TARN_STORE_VERTICES  9216 /* a multiple of 8 */
-#define TARN_STORE_TRIANGLES 12000
+#define TARN_STORE_TRIANGLES 12288
 #define TARN_STORE_INDICES   (3 * TARN_STORE_TRIANGLES)
 
 typedef struct

@@ -40,7 +40,8 @@ struct TarnScene
 
   /* What the kept pieces were made of. */
   const TarnBody *body;
-  double lift, width_mm, volume_ml;
+  double lift;
+  TarnPatient patient; /* bytes to compare with; its texts are not owned */
   bool uncovered, has_inside, glass;
   TarnCamera preset[TARN_CAMERA_PRESETS];
 
@@ -82,14 +83,12 @@ empty (TarnStore *store)
   store->vertices = store->indices = store->parts = 0;
 }
 
-/* Another body may lie at the address of one that is gone, so its numbers are looked at too. */
+/* Another body may lie at the address of one that is gone, so its patient is looked at too. */
 static bool
 is_same_body (const TarnScene *scene, const TarnBody *body)
 {
-  const TarnPatient *patient = tarn_body_patient (body);
   return scene->body == body && scene->lift == tarn_body_lift (body)
-         && scene->width_mm == patient->habitus.torso_width_mm
-         && scene->volume_ml == tarn_body_true_volume_ml (body);
+         && memcmp (&scene->patient, tarn_body_patient (body), sizeof scene->patient) == 0;
 }
 
 static TarnStatus
@@ -125,8 +124,7 @@ keep (TarnScene *scene, const TarnSceneView *view)
   scene->uncovered = view->uncovered;
   scene->body = view->body;
   scene->lift = tarn_body_lift (view->body);
-  scene->width_mm = patient->habitus.torso_width_mm;
-  scene->volume_ml = tarn_body_true_volume_ml (view->body);
+  memcpy (&scene->patient, patient, sizeof scene->patient);
   return TARN_OK;
 }
 

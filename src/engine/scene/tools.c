@@ -151,7 +151,7 @@ tarn_finger_add (TarnStore *store, TarnVec3 p_mm, TarnVec3 outward)
   TarnVec3 aside = fabs (outward.x) < 0.7 ? tarn_vec3 (1, 0, 0) : tarn_vec3 (0, 0, 1);
   TarnVec3 u = tarn_normalize (tarn_cross (outward, aside)), v = tarn_cross (outward, u);
   static const double radius[] = { 9.5, 8.4, 7.2, 6.0 }, high[] = { 0.3, 1.2, 1.5, 1.2 };
-  static const uint8_t opacity[] = { 0, 215, 235, 60 };
+  static const uint8_t opacity[] = { 0, 215, 235, 120 };
   int first = store->vertices, first_index = store->indices;
   for (int r = 0; r < 4; r++)
     for (int k = 0; k < 20; k++)
@@ -164,7 +164,7 @@ tarn_finger_add (TarnStore *store, TarnVec3 p_mm, TarnVec3 outward)
       }
   tarn_store_grid (store, first, 4, 20, true);
   int middle = tarn_store_vertex (store, tarn_add_scaled (p_mm, outward, 1.0),
-                                  (TarnPaint){ { 250, 246, 240, 40 }, 255, 60, 0 });
+                                  (TarnPaint){ { 250, 246, 240, 95 }, 255, 60, 0 });
   tarn_store_cap (store, first + 3 * 20, 20, middle, true);
   tarn_store_end_part (store, TARN_MATERIAL_FINGER, first_index);
 }

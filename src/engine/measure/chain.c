@@ -130,3 +130,18 @@ tarn_chain_take (TarnChain *chain, int index, const TarnOutline *outline)
   *chain = (TarnChain){ .last = outline, .last_index = index };
   return true;
 }
+
+int
+tarn_chain_lone (const TarnOutline *const *outline, int planes)
+{
+  int lone = -1;
+  for (int k = 0; k < planes; k++)
+    if (outline[k] != NULL && outline[k]->found)
+      {
+        if (lone >= 0)
+          return -1;
+        lone = k;
+      }
+  bool between = lone > 0 && lone < planes - 1;
+  return between && !tarn_chain_sure (outline[lone]) ? lone : -1;
+}

@@ -11,7 +11,8 @@
  * 2. From the start outwards, both ways, each plane is outlined with the last found outline
  *    as its neighbour.
  * 3. An outline that does not lie over its neighbour is another thing, and counts as none.
- * 4. Three planes without an outline end the chain: what lies beyond is not connected. */
+ * 4. Three planes without an outline end the chain: what lies beyond is not connected.
+ * 5. A single outline with nothing in the planes on either side, and no sure start, is none. */
 #pragma once
 
 #include "engine/outline/outline.h"
@@ -49,3 +50,6 @@ void tarn_chain_hint (const TarnChain *chain, int index, double step_rad,
 
 /* Takes the outline of plane @index into the chain; false when it does not belong to it. */
 bool tarn_chain_take (TarnChain *chain, int index, const TarnOutline *outline);
+
+/* Rule 5: the index of such an outline among @planes, of which any may be NULL; or -1. */
+int tarn_chain_lone (const TarnOutline *const *outline, int planes);

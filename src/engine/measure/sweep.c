@@ -85,7 +85,7 @@ tarn_fan_reading (const TarnOutline *const *outline, int planes, double step_rad
     }
 
   TarnReading reading = { .kind = TARN_READING_NOT_SEEN };
-  if (found)
+  if (found && tarn_chain_lone (outline, planes) < 0)
     {
       reading.kind = bound ? TARN_READING_LOWER_BOUND : TARN_READING_MEASURE;
       reading.volume_ml
@@ -209,6 +209,18 @@ choose_start (Run *run)
   return best;
 }
 
+/* Rule 5 of chain.h. */
+static void
+drop_lone (TarnSweep *sweep)
+{
+  const TarnOutline *outline[TARN_PLANES_MAX];
+  for (int k = 0; k < sweep->planes; k++)
+    outline[k] = &sweep->plane[k].outline;
+  int lone = tarn_chain_lone (outline, sweep->planes);
+  if (lone >= 0)
+    sweep->plane[lone].outline = (TarnOutline){ 0 };
+}
+
 static bool
 setup_valid (const TarnSweepSetup *setup)
 {
@@ -269,6 +281,7 @@ tarn_sweep_run (const TarnSweepSetup *setup, bool keep_planes, TarnSweep *sweep)
       if (run.first >= 0)
         tarn_parallel_for (setup->parallel, 2, chain_turn, &run);
       status = tarn_crew_status (&run.crew);
+      drop_lone (sweep);
       sweep->reading = reading_of (sweep->plane, sweep->planes, sweep->step_rad);
     }
   tarn_crew_clear (&run.crew);

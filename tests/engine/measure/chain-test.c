@@ -90,6 +90,26 @@ test_larger_and_better_seen_starts_have_more_merit (void)
   g_assert_cmpfloat (tarn_chain_merit (&bridged), <, tarn_chain_merit (&large));
 }
 
+/* A sliver that no neighbour confirms is none; a plain section, one of two, or one at the fan's
+ * end, where nobody looked beyond, is kept. */
+static void
+test_a_lone_sliver_is_none (void)
+{
+  TarnOutline sliver = disc (0, 80, 8), plain = disc (0, 80, 20), none = { 0 };
+  const TarnOutline *fan[5] = { &none, NULL, &sliver, &none, &none };
+
+  g_assert_cmpint (tarn_chain_lone (fan, 5), ==, 2);
+  fan[3] = &sliver;
+  g_assert_cmpint (tarn_chain_lone (fan, 5), ==, -1);
+  fan[2] = &none;
+  fan[3] = &plain;
+  g_assert_cmpint (tarn_chain_lone (fan, 5), ==, -1);
+  fan[3] = NULL;
+  g_assert_cmpint (tarn_chain_lone (fan, 5), ==, -1);
+  fan[4] = &sliver;
+  g_assert_cmpint (tarn_chain_lone (fan, 5), ==, -1);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -98,6 +118,7 @@ main (int argc, char **argv)
   g_test_add_func ("/chain/misses", test_three_misses_end_a_chain_and_two_do_not);
   g_test_add_func ("/chain/elsewhere", test_another_thing_elsewhere_does_not_belong);
   g_test_add_func ("/chain/hint", test_hint_knows_how_far_the_neighbour_is);
+  g_test_add_func ("/chain/lone", test_a_lone_sliver_is_none);
   g_test_add_func ("/chain/merit", test_larger_and_better_seen_starts_have_more_merit);
   return g_test_run ();
 }

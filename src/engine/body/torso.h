@@ -2,7 +2,8 @@
  *
  * torso.h: skin and layers as nested ovals.
  *
- * Floor: engine.  Internal to body/.  Patient frame, mm.
+ * Floor: engine.  Internal to body/, and to scene/, which draws it.  Patient frame,
+ * mm.
  *
  * An oval is a superellipse of exponent 2.5 in every plane across the torso, the same at all
  * levels, with a half-depth of its own towards the back.  A layer's border is an oval whose

@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * screenshots FOLDER: walks through one attempt and leaves a picture of every page, at two
+ * sizes, light and dark, with texts half as large again, as FOLDER/PAGE-SIZE-THEME.png.
+ *
+ *     tests/app/in-a-room.sh build/ui build/tests/app/screenshots FOLDER
+ *
+ * with ROOM_SCREEN=2000x1200x24 and TARN_ANATOMIES at the patients. */
+#include "app/judge_page.h"
+#include "app/preferences.h"
+#include "app/settings.h"
+#include "app/style.h"
+#include "app/window.h"
+
+#include <gtk/gtk.h>
+
+#define PATIENCE_S 60
+
+static const struct
+{
+  const char *name;
+  int width, height;
+  TarnTheme theme;
+  double text; /* size of it */
+} looks[] = {
+  { "1280-light", 1280, 800, TARN_THEME_LIGHT, 1 },
+  { "1280-dark", 1280, 800, TARN_THEME_DARK, 1 },
+  { "1920-light", 1920, 1080, TARN_THEME_LIGHT, 1 },
+  { "1920-dark", 1920, 1080, TARN_THEME_DARK, 1 },
+  { "1280-large", 1280, 800, TARN_THEME_LIGHT, 1.5 },
+};
+
+static void
+live (double seconds)
+{
+  gint64 end_us = g_get_monotonic_time () + (gint64)(seconds * G_USEC_PER_SEC);
+  while (g_get_monotonic_time () < end_us)
+    {
+      while (g_main_context_iteration (NULL, FALSE))
+        ;
+      g_usleep (2000);
+    }
+}
+
+static void
+save (GtkWidget *window, const char *path)
+{
+  GdkPaintable *paintable = gtk_widget_paintable_new (window);
+  GtkSnapshot *snapshot = gtk_snapshot_new ();
+  int width = gtk_widget_get_width (window), height = gtk_widget_get_height (window);
+  gdk_paintable_snapshot (paintable, snapshot, width, height);
+  GskRenderNode *node = gtk_snapshot_free_to_node (snapshot);
+  GskRenderer *renderer = gtk_native_get_renderer (GTK_NATIVE (window));
+  g_autoptr (GdkTexture) texture = gsk_renderer_render_texture (
+      renderer, node, &GRAPHENE_RECT_INIT (0, 0, (float)width, (float)height));
+  if (!gdk_texture_save_to_png (texture, path))
+    g_printerr ("%s: cannot be written\n", path);
+  gsk_render_node_unref (node);
+  g_object_unref (paintable);
+}
+
+static void
+shoot (TarnWindow *window, const char *folder, const char *page)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (looks); k++)
+    {
+      g_autofree char *name = g_strdup_printf ("%s-%s.png", page, looks[k].name);
+      g_autofree char *path = g_build_filename (folder, name, NULL);
+      g_object_set (tarn_settings (), "theme", (guint)looks[k].theme, NULL);
+      g_object_set (gtk_settings_get_default (), "gtk-xft-dpi",
+                    (int)(96 * 1024 * looks[k].text), NULL);
+      gtk_window_set_default_size (GTK_WINDOW (window), looks[k].width, looks[k].height);
+      live (1.2);
+      save (GTK_WIDGET (window), path);
+    }
+  g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
+}
+
+static TarnBedside
+now (TarnWindow *window)
+{
+  g_autoptr (TarnRunFrame) frame = tarn_run_frame (tarn_window_run (window));
+  return frame->bedside;
+}
+
+static void
+act (TarnWindow *window, const char *action, GVariant *target)
+{
+  gtk_widget_activate_action_variant (GTK_WIDGET (tarn_window_bedside (window)), action,
+                                      target);
+}
+
+static void
+give (TarnWindow *window, TarnInputKind kind, int code, int cause)
+{
+  TarnInput input = { .kind = (uint8_t)kind, .code = (uint8_t)code, .cause = (uint8_t)cause };
+  tarn_run_input (tarn_window_run (window), &input);
+}
+
+static void
+scan (TarnWindow *window)
+{
+  for (TarnDeed deed = TARN_DEED_HANDS; deed < TARN_DEED_NOTE; deed++)
+    if (deed != TARN_DEED_PRIVACY)
+      give (window, TARN_INPUT_DEED, deed, 0);
+  act (window, "bedside.gel", g_variant_new_double (20));
+  act (window, "bedside.down", NULL);
+  live (1);
+  act (window, "bedside.slide", g_variant_new ("(dd)", 12.0, -38.0));
+  act (window, "bedside.tilt", g_variant_new_double (6));
+  live (2);
+}
+
+static void
+wait_for_reading (TarnWindow *window)
+{
+  gint64 end_us = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;
+  while (now (window).readings == 0 && g_get_monotonic_time () < end_us)
+    live (0.1);
+}
+
+static void
+finish (TarnWindow *window)
+{
+  GtkWidget *page = gtk_widget_get_first_child (
+      gtk_widget_get_parent (GTK_WIDGET (tarn_window_bedside (window))));
+  gint64 end_us = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;
+  while (page != NULL && !TARN_IS_JUDGE_PAGE (page))
+    page = gtk_widget_get_next_sibling (page);
+  g_signal_emit_by_name (page, "finished");
+  while (!g_str_equal (tarn_window_page (window), "truth") && g_get_monotonic_time () < end_us)
+    live (0.1);
+}
+
+int
+main (int argc, char **argv)
+{
+  if (argc != 2)
+    {
+      g_printerr ("usage: screenshots FOLDER\n");
+      return 2;
+    }
+  gtk_init ();
+  g_object_set (tarn_settings (), "reduce-motion", TRUE, NULL);
+  g_autoptr (TarnApplication) application = tarn_application_new (G_APPLICATION_NON_UNIQUE);
+  g_application_register (G_APPLICATION (application), NULL, NULL);
+  TarnWindow *window = tarn_window_new (application);
+  g_autofree char *path
+      = g_build_filename (g_getenv ("TARN_ANATOMIES"), "05-off-the-midline.anatomy", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  gtk_window_present (GTK_WINDOW (window));
+  shoot (window, argv[1], "cautions");
+  g_object_set (tarn_settings (), "cautions-accepted", TRUE, NULL);
+  tarn_window_open_file (window, file);
+  shoot (window, argv[1], "briefing");
+  gtk_widget_activate_action (GTK_WIDGET (window), "window.back", NULL);
+  shoot (window, argv[1], "library");
+  if (!tarn_window_begin (window, file, TARN_MODE_PRACTICE, 3))
+    return 1;
+  shoot (window, argv[1], "bedside-covered");
+  scan (window);
+  shoot (window, argv[1], "bedside");
+  act (window, "bedside.sweep", NULL);
+  wait_for_reading (window);
+  shoot (window, argv[1], "swept");
+  act (window, "bedside.judge", NULL);
+  shoot (window, argv[1], "judge");
+  give (window, TARN_INPUT_JUDGE, TARN_JUDGEMENT_DO_NOT_USE, TARN_VERDICT_CLIPPED);
+  give (window, TARN_INPUT_RECORD, TARN_RECORD_EXACT, 0);
+  give (window, TARN_INPUT_DEED, TARN_DEED_NOTE, 0);
+  live (1);
+  finish (window);
+  shoot (window, argv[1], "truth");
+  gtk_window_destroy (GTK_WINDOW (window));
+  live (0.2);
+  return 0;
+}

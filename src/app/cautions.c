@@ -7,7 +7,6 @@ struct _TarnCautionsPage
 {
   GtkWidget parent_instance;
   TarnSettings *settings;
-  GtkLabel *notice;
   GtkWidget *scroller, *tour, *accept;
 };
 
@@ -34,10 +33,7 @@ tarn_cautions_page_new (TarnSettings *settings)
 {
   g_return_val_if_fail (TARN_IS_SETTINGS (settings), NULL);
   TarnCautionsPage *self = g_object_new (TARN_TYPE_CAUTIONS_PAGE, NULL);
-  const char *problem = tarn_settings_problem (settings);
   self->settings = g_object_ref (settings);
-  gtk_label_set_text (self->notice, problem != NULL ? problem : "");
-  gtk_widget_set_visible (GTK_WIDGET (self->notice), problem != NULL);
   return GTK_WIDGET (self);
 }
 
@@ -79,7 +75,6 @@ tarn_cautions_page_class_init (TarnCautionsPageClass *klass)
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/cautions-page.ui");
   /* Bound, so that disposing takes it away. */
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, scroller);
-  gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, notice);
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, tour);
   gtk_widget_class_bind_template_child (widget_class, TarnCautionsPage, accept);
 }

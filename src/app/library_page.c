@@ -140,16 +140,13 @@ on_search_activate (TarnLibraryPage *self)
 
 /* What is shown */
 
+/* What is wrong with a folder; what is wrong with the settings, the window says. */
 static void
 show_notice (TarnLibraryPage *self)
 {
-  const char *of_list = tarn_patient_list_problem (self->list);
-  const char *of_settings = tarn_settings_problem (self->settings);
-  const char *between = of_list != NULL && of_settings != NULL ? "\n" : "";
-  g_autofree char *text = g_strconcat (of_list != NULL ? of_list : "", between,
-                                       of_settings != NULL ? of_settings : "", NULL);
-  gtk_label_set_text (self->notice, text);
-  gtk_widget_set_visible (GTK_WIDGET (self->notice), text[0] != '\0');
+  const char *problem = tarn_patient_list_problem (self->list);
+  gtk_label_set_text (self->notice, problem != NULL ? problem : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->notice), problem != NULL);
 }
 
 static void

@@ -53,6 +53,8 @@ tarn_patient_card_new (TarnPatientItem *item)
     }
   g_signal_connect_object (item, "notify::result", G_CALLBACK (show_result), self,
                            G_CONNECT_SWAPPED);
+  gtk_widget_action_set_enabled (GTK_WIDGET (self), "card.open",
+                                 tarn_patient_item_problem (item) == NULL);
   show_result (self);
   return GTK_WIDGET (self);
 }
@@ -61,6 +63,16 @@ TarnPatientItem *
 tarn_patient_card_item (TarnPatientCard *self)
 {
   return self->item;
+}
+
+/* As the Return key does: also for who presses by way of the accessibility bus, which knows a
+ * card's actions alone. */
+static void
+open_card (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  (void)action;
+  (void)parameter;
+  gtk_widget_activate (widget);
 }
 
 static void
@@ -83,6 +95,7 @@ tarn_patient_card_class_init (TarnPatientCardClass *klass)
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, title);
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, text);
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, result);
+  gtk_widget_class_install_action (widget_class, "card.open", NULL, open_card);
 }
 
 static void

@@ -4,6 +4,7 @@
 #include "app/bedside_private.h"
 
 #include "app/chosen_units.h"
+#include "app/words.h"
 
 #include <glib/gi18n.h>
 
@@ -174,8 +175,8 @@ fill_coefficients (GtkDropDown *drop)
   GtkStringList *names = gtk_string_list_new (NULL);
   for (int k = 0; k < TARN_COEFFICIENTS; k++)
     {
-      const TarnCoefficient *coefficient = tarn_coefficient (k);
-      g_autofree char *text = g_strdup_printf ("%.3f  %s", coefficient->k, coefficient->name);
+      g_autofree char *text
+          = g_strdup_printf ("%.3f  %s", tarn_coefficient (k)->k, tarn_words_shape (k));
       gtk_string_list_append (names, text);
     }
   gtk_drop_down_set_model (drop, G_LIST_MODEL (names));

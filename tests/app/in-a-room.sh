@@ -37,8 +37,10 @@ if [ -n "${ROOM_LANGUAGE:-}" ]; then
   export LANGUAGE="$ROOM_LANGUAGE"
 fi
 
-# Both servers say things of no use to a reader of test results; the program itself does not.
+# What the servers and the services that they start say is of no use to a reader of test results;
+# the program alone has the standard output.
 status=0
-dbus-run-session -- xvfb-run -a -e "$room/xvfb.log" \
-  -s "-screen 0 ${ROOM_SCREEN:-1280x900x24} -nolisten tcp" "$@" || status=$?
+exec 3>&1
+dbus-run-session -- sh -c 'exec "$@" >&3 3>&-' room xvfb-run -a -e "$room/xvfb.log" \
+  -s "-screen 0 ${ROOM_SCREEN:-1280x900x24} -nolisten tcp" "$@" >&2 || status=$?
 exit "$status"

@@ -5,7 +5,7 @@
  * 1. While something moves, each frame of the screen takes the newest frame of the run, shows
  *    it, and lets the run's time go on; so an input is seen at the second frame after it.
  * 2. When all has been at rest for a while (plane frozen or probe in the air, nothing touched)
- *    time goes on ten times a second instead, until something is touched again.
+ *    time goes on four times a second instead, until something is touched again.
  * 3. Off the screen time stands still. */
 #include "app/bedside_private.h"
 
@@ -19,7 +19,7 @@
 #include <math.h>
 
 #define LIVELY_US    (G_USEC_PER_SEC / 2)
-#define IDLE_MS      100
+#define IDLE_MS      250
 #define WORDS_EVERY  6 /* frames */
 #define NARROW_PX    1000
 #define CORNER_WIDTH 300

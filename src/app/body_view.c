@@ -7,6 +7,8 @@
  * changed, and no more often than every second frame of the screen. */
 #include "app/body_view_private.h"
 
+#include "app/graphics.h"
+#include "app/view_corners.h"
 #include "base/units.h"
 
 #include <glib/gi18n.h>
@@ -27,6 +29,7 @@ enum
 static GParamSpec *properties[PROPERTIES];
 
 static void use_fallback (TarnBodyView *self, const char *why);
+static void wish_plainly (TarnBodyView *self);
 
 /* ---- When to draw ---- */
 
@@ -72,8 +75,8 @@ on_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   self->frames_since = 0;
   if (GTK_IS_GL_AREA (self->child))
     gtk_gl_area_queue_render (GTK_GL_AREA (self->child));
-  else
-    gtk_widget_queue_draw (self->child);
+  else if (!self->fine)
+    wish_plainly (self);
   return self->fine ? G_SOURCE_REMOVE : G_SOURCE_CONTINUE;
 }
 
@@ -161,22 +164,48 @@ static void
 draw_plainly (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   TarnBodyView *self = TARN_BODY_VIEW (data);
-  float matrix[16] = { 0 };
-  TarnVec3 eye = { 0, 0, 0 };
-  const TarnSceneMesh *mesh = NULL;
   (void)area;
+  cairo_surface_t *picture = tarn_body_worker_picture (self->worker);
+  if (picture == NULL)
+    return;
+  cairo_set_source_surface (cr, picture, 0, 0);
+  cairo_paint (cr);
+  cairo_surface_destroy (picture);
+  tarn_view_corners (cr, width, height);
+}
+
+static gboolean
+on_painted (gpointer data)
+{
+  TarnBodyView *self = TARN_BODY_VIEW (data);
+  if (self->child != NULL)
+    gtk_widget_queue_draw (self->child);
+  return G_SOURCE_REMOVE;
+}
+
+/* Asks for a picture of what there is now; it comes a little later. */
+static void
+wish_plainly (TarnBodyView *self)
+{
+  TarnBodyWish wish = { .width = gtk_widget_get_width (self->child),
+                        .height = gtk_widget_get_height (self->child) };
   if (self->picture != NULL && self->has_camera)
     {
-      tarn_camera_matrix (&self->camera, tarn_body_view_aspect (self), matrix);
-      eye = tarn_camera_eye_mm (&self->camera);
-      mesh = tarn_scene_picture_mesh (self->picture);
+      tarn_camera_matrix (&self->camera, tarn_body_view_aspect (self), wish.matrix);
+      wish.eye_mm = tarn_camera_eye_mm (&self->camera);
+      wish.picture = self->picture;
     }
-  cairo_surface_t *surface
-      = tarn_body_painter_paint (self->painter, mesh, matrix, eye, width, height);
-  if (surface == NULL)
-    return;
-  cairo_set_source_surface (cr, surface, 0, 0);
-  cairo_paint (cr);
+  if (wish.width > 0 && wish.height > 0)
+    tarn_body_worker_wish (self->worker, &wish);
+}
+
+static void
+area_resized (GtkDrawingArea *area, int width, int height, TarnBodyView *self)
+{
+  (void)area;
+  (void)width;
+  (void)height;
+  wish_plainly (self);
 }
 
 static void
@@ -196,9 +225,10 @@ swap_child (gpointer data)
   TarnBodyView *self = TARN_BODY_VIEW (data);
   if (self->child == NULL || GTK_IS_DRAWING_AREA (self->child))
     return G_SOURCE_REMOVE;
-  self->painter = tarn_body_painter_new ();
+  self->worker = tarn_body_worker_new (on_painted, self);
   GtkWidget *area = gtk_drawing_area_new ();
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw_plainly, self, NULL);
+  g_signal_connect_object (area, "resize", G_CALLBACK (area_resized), self, 0);
   set_child (self, area);
   redraw (self);
   return G_SOURCE_REMOVE;
@@ -353,7 +383,7 @@ dispose (GObject *object)
   TarnBodyView *self = TARN_BODY_VIEW (object);
   g_clear_pointer (&self->child, gtk_widget_unparent);
   g_clear_pointer (&self->picture, tarn_scene_picture_unref);
-  g_clear_pointer (&self->painter, tarn_body_painter_free);
+  g_clear_pointer (&self->worker, tarn_body_worker_free);
   G_OBJECT_CLASS (tarn_body_view_parent_class)->dispose (object);
 }
 
@@ -412,7 +442,7 @@ tarn_body_view_init (TarnBodyView *self)
   gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   tarn_body_view_add_gestures (self);
-  if (g_getenv ("TARN_NO_GL") == NULL)
+  if (!tarn_graphics_plain ())
     add_gl_area (self);
   else
     {

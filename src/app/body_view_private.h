@@ -3,8 +3,8 @@
  * body_view_private.h: what the files of the 3-D view share. */
 #pragma once
 
-#include "app/body_painter.h"
 #include "app/body_view.h"
+#include "app/body_worker.h"
 #include "app/gl/renderer.h"
 
 #define TARN_VIEW_NEARER_STEP 1.18
@@ -15,7 +15,7 @@ struct _TarnBodyView
 
   GtkWidget *child; /* GtkGLArea or GtkDrawingArea */
   TarnGlRenderer *renderer;
-  TarnBodyPainter *painter; /* of the fallback */
+  TarnBodyWorker *worker; /* of the fallback */
   char *notice;
 
   TarnScenePicture *picture;

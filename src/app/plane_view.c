@@ -5,6 +5,7 @@
 #include "app/plane_view.h"
 
 #include "app/plane_words.h"
+#include "app/view_corners.h"
 #include "base/units.h"
 #include "report/outline_stroke.h"
 #include "report/palette.h"
@@ -20,7 +21,6 @@
 #define NUDGE_MM      1.0
 #define NUDGE_FINE_MM 0.2
 #define USUAL_TEXT_PX 13.4
-#define CORNER_PX     9.0
 
 struct _TarnPlaneView
 {
@@ -180,10 +180,6 @@ tarn_plane_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   TarnPlaneView *self = TARN_PLANE_VIEW (widget);
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   graphene_rect_t bounds = GRAPHENE_RECT_INIT (0, 0, (float)width, (float)height);
-  GskRoundedRect corners;
-
-  gsk_rounded_rect_init_from_rect (&corners, &bounds, CORNER_PX);
-  gtk_snapshot_push_rounded_clip (snapshot, &corners);
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &bounds);
   if (self->frame != NULL && self->frame->sector != NULL)
     {
@@ -200,8 +196,8 @@ tarn_plane_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
       tarn_palette_source (cr, TARN_PALETTE_GROUND);
       cairo_paint (cr);
     }
+  tarn_view_corners (cr, width, height);
   cairo_destroy (cr);
-  gtk_snapshot_pop (snapshot);
 }
 
 /* ---- Frames ---- */

@@ -17,7 +17,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
-#define CATCH_UP_TICKS 6 /* after a stall, the rest of the time is let go */
+#define CATCH_UP_TICKS 20 /* after a stall, the rest of the time is let go */
 
 typedef struct
 {

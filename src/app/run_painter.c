@@ -14,6 +14,7 @@
 
 #define SCENE_EVERY   2    /* frames: the 3-D view needs half as many as the plane */
 #define VISIBLE_MM    0.35 /* of motion in the 3-D view */
+#define RESTING       4.0  /* times as much, while no plane moves either */
 #define VISIBLE_RAD   0.006
 #define VISIBLE_GEL_G 0.02
 
@@ -40,8 +41,10 @@ struct TarnRunPainter
 {
   TarnPlaneWork *work;
   TarnSectorMap *map;
-  TarnImageGeometry map_geometry;
-  TarnRunPaper map_paper, painted;
+  cairo_surface_t *ground;
+  char *caption;
+  TarnImageGeometry ground_geometry;
+  TarnRunPaper ground_paper, painted;
   TarnScene *scene;
 
   bool has_plane, has_scene;
@@ -74,6 +77,8 @@ tarn_run_painter_free (TarnRunPainter *painter)
     return;
   tarn_plane_work_free (painter->work);
   tarn_sector_map_free (painter->map);
+  g_clear_pointer (&painter->ground, cairo_surface_destroy);
+  g_free (painter->caption);
   tarn_scene_free (painter->scene);
   g_clear_pointer (&painter->grey, g_bytes_unref);
   g_clear_pointer (&painter->sector, cairo_surface_destroy);
@@ -128,16 +133,39 @@ paper_equal (const TarnRunPaper *a, const TarnRunPaper *b)
          && a->millimetres == b->millimetres;
 }
 
+/* Ground, scale, mark and caption, and the map of the sector in them; drawn anew only when one
+ * of them has changed. */
 static void
-keep_map (TarnRunPainter *painter, const TarnSectorPlace *place, const TarnRunPaper *paper)
+keep_ground (TarnRunPainter *painter, const TarnRunPaper *paper)
 {
-  if (painter->map != NULL && paper_equal (&painter->map_paper, paper)
-      && memcmp (&painter->map_geometry, &painter->geometry, sizeof painter->geometry) == 0)
+  g_autofree char *caption = tarn_plane_caption (&painter->pose, &painter->geometry);
+  if (painter->ground != NULL && paper_equal (&painter->ground_paper, paper)
+      && g_strcmp0 (painter->caption, caption) == 0
+      && memcmp (&painter->ground_geometry, &painter->geometry, sizeof painter->geometry) == 0)
     return;
+
+  TarnSurroundings around = { .turn_rad = painter->pose.turn_rad,
+                              .text_size = paper->text_size,
+                              .caption = caption,
+                              .millimetres = paper->millimetres };
+  TarnSectorPlace place
+      = tarn_picture_plane_place (&painter->geometry, paper->width, paper->height, &around);
   tarn_sector_map_free (painter->map);
-  painter->map = tarn_sector_map_new (&painter->geometry, place);
-  painter->map_geometry = painter->geometry;
-  painter->map_paper = *paper;
+  painter->map = tarn_sector_map_new (&painter->geometry, &place);
+  g_clear_pointer (&painter->ground, cairo_surface_destroy);
+  painter->ground
+      = cairo_image_surface_create (CAIRO_FORMAT_RGB24, paper->width, paper->height);
+  cairo_t *cr = cairo_create (painter->ground);
+  tarn_palette_source (cr, TARN_PALETTE_GROUND);
+  cairo_paint (cr);
+  tarn_picture_draw_surroundings (cr, paper->width, paper->height, &painter->geometry, &place,
+                                  &around);
+  cairo_destroy (cr);
+  cairo_surface_flush (painter->ground);
+  painter->ground_geometry = painter->geometry;
+  painter->ground_paper = *paper;
+  g_free (painter->caption);
+  painter->caption = g_steal_pointer (&caption);
 }
 
 static void
@@ -147,47 +175,43 @@ paint (TarnRunPainter *painter, const TarnRunPaper *paper)
   painter->painted = *paper;
   if (paper->width <= 0 || paper->height <= 0)
     return;
-
-  g_autofree char *caption = tarn_plane_caption (&painter->pose, &painter->geometry);
-  TarnSurroundings around = { .turn_rad = painter->pose.turn_rad,
-                              .text_size = paper->text_size,
-                              .caption = caption,
-                              .millimetres = paper->millimetres };
-  TarnSectorPlace place
-      = tarn_picture_plane_place (&painter->geometry, paper->width, paper->height, &around);
-  keep_map (painter, &place, paper);
-
+  keep_ground (painter, paper);
   cairo_surface_t *sector
       = cairo_image_surface_create (CAIRO_FORMAT_RGB24, paper->width, paper->height);
-  cairo_t *cr = cairo_create (sector);
+  if (painter->map == NULL || cairo_surface_status (sector) != CAIRO_STATUS_SUCCESS
+      || cairo_surface_status (painter->ground) != CAIRO_STATUS_SUCCESS)
+    {
+      cairo_surface_destroy (sector);
+      return;
+    }
   TarnImage image = { painter->geometry, g_bytes_get_data (painter->grey, NULL),
                       painter->geometry.samples };
-  tarn_palette_source (cr, TARN_PALETTE_GROUND);
-  cairo_paint (cr);
-  tarn_sector_paint (cr, painter->map, &image, 0, 0);
-  tarn_picture_draw_surroundings (cr, paper->width, paper->height, &painter->geometry, &place,
-                                  &around);
-  cairo_destroy (cr);
-  cairo_surface_flush (sector);
+  memcpy (cairo_image_surface_get_data (sector), cairo_image_surface_get_data (painter->ground),
+          (size_t)cairo_image_surface_get_stride (sector) * (size_t)paper->height);
+  tarn_sector_write (sector, painter->map, &image);
   painter->sector = sector;
 }
 
 /* ---- The 3-D view ---- */
 
 static bool
-scene_key_near (const SceneKey *a, const SceneKey *b)
+pose_near (const TarnPose *a, const TarnPose *b, double times)
+{
+  double mm = times * VISIBLE_MM, rad = times * VISIBLE_RAD;
+  return fabs (a->above_mm - b->above_mm) < mm && fabs (a->left_mm - b->left_mm) < mm
+         && fabs (a->tilt_rad - b->tilt_rad) < rad && fabs (a->lean_rad - b->lean_rad) < rad
+         && fabs (a->turn_rad - b->turn_rad) < rad && fabs (a->force_n - b->force_n) < mm;
+}
+
+static bool
+scene_key_near (const SceneKey *a, const SceneKey *b, double times)
 {
   return a->wanted == b->wanted && a->on_skin == b->on_skin && a->lift == b->lift
-         && fabs (a->gel_g - b->gel_g) < VISIBLE_GEL_G
+         && fabs (a->gel_g - b->gel_g) < times * VISIBLE_GEL_G
          && fabs (a->fan_rad - b->fan_rad) < VISIBLE_RAD
-         && tarn_length (tarn_sub (a->body_mm, b->body_mm)) < VISIBLE_MM
-         && fabs (a->pose.above_mm - b->pose.above_mm) < VISIBLE_MM
-         && fabs (a->pose.left_mm - b->pose.left_mm) < VISIBLE_MM
-         && fabs (a->pose.tilt_rad - b->pose.tilt_rad) < VISIBLE_RAD
-         && fabs (a->pose.lean_rad - b->pose.lean_rad) < VISIBLE_RAD
-         && fabs (a->pose.turn_rad - b->pose.turn_rad) < VISIBLE_RAD
-         && fabs (a->pose.force_n - b->pose.force_n) < VISIBLE_MM
-         && a->finger_above_mm == b->finger_above_mm && a->finger_left_mm == b->finger_left_mm;
+         && tarn_length (tarn_sub (a->body_mm, b->body_mm)) < times * VISIBLE_MM
+         && pose_near (&a->pose, &b->pose, times) && a->finger_above_mm == b->finger_above_mm
+         && a->finger_left_mm == b->finger_left_mm;
 }
 
 static void
@@ -205,8 +229,9 @@ set_scene (TarnRunPainter *painter, const TarnAttempt *attempt, const TarnBedsid
                    .wanted = view->scene };
   if ((view->scene & TARN_RUN_SCENE) == 0)
     return;
+  double times = now->frozen || !now->on_skin ? RESTING : 1;
   if (painter->has_scene
-      && (scene_key_near (&key, &painter->seen) || painter->frame % SCENE_EVERY != 0))
+      && (scene_key_near (&key, &painter->seen, times) || painter->frame % SCENE_EVERY != 0))
     return;
 
   TarnSceneView scene = { .body = tarn_attempt_body (attempt),

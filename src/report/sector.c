@@ -159,6 +159,8 @@ pixel_of (const Tap *tap, int taps, const TarnImage *image)
   /* Most pixels of a large picture: one tap, well within the sector or well outside. */
   if (taps == 1 && tap->cover == 256)
     return 0xff000000u | ((tap_grey (tap, image) + 0x8000) >> 16) * 0x010101u;
+  if (taps == 1 && tap->cover == 0)
+    return 0;
   uint64_t grey = 0;
   uint32_t cover = 0;
   for (int k = 0; k < taps; k++)
@@ -173,6 +175,48 @@ pixel_of (const Tap *tap, int taps, const TarnImage *image)
   uint32_t g = (uint32_t)((grey / (uint32_t)taps + 0x800000) >> 24);
   g = g < a ? g : a;
   return a << 24 | g << 16 | g << 8 | g;
+}
+
+/* @under: what stands there, RGB24. */
+static inline uint32_t
+pixel_over (uint32_t pixel, uint32_t under)
+{
+  uint32_t clear = 255 - (pixel >> 24);
+  uint32_t red_blue = (under & 0xff00ff) * clear + 0x800080;
+  uint32_t green = (under & 0x00ff00) * clear + 0x008000;
+  red_blue = ((red_blue + (red_blue >> 8 & 0xff00ff)) >> 8) & 0xff00ff;
+  green = ((green + (green >> 8 & 0x00ff00)) >> 8) & 0x00ff00;
+  return pixel + red_blue + green;
+}
+
+void
+tarn_sector_write (cairo_surface_t *paper, const TarnSectorMap *map, const TarnImage *image)
+{
+  int wide = cairo_image_surface_get_width (paper);
+  int high = cairo_image_surface_get_height (paper);
+  int stride = cairo_image_surface_get_stride (paper), taps = map->taps;
+  int first = map->left < 0 ? -map->left : 0;
+  int last = map->left + map->width > wide ? wide - map->left : map->width;
+
+  cairo_surface_flush (paper);
+  unsigned char *data = cairo_image_surface_get_data (paper);
+  for (int j = 0; j < map->height; j++)
+    {
+      if (map->top + j < 0 || map->top + j >= high)
+        continue;
+      uint32_t *row
+          = (uint32_t *)(void *)(data + (size_t)(map->top + j) * (size_t)stride) + map->left;
+      const Tap *tap = map->tap + (size_t)j * (size_t)map->width * (size_t)taps;
+      for (int i = first; i < last; i++)
+        {
+          uint32_t pixel = pixel_of (&tap[(size_t)i * (size_t)taps], taps, image);
+          if (pixel >= 0xff000000u)
+            row[i] = pixel;
+          else if (pixel != 0)
+            row[i] = pixel_over (pixel, row[i]);
+        }
+    }
+  cairo_surface_mark_dirty (paper);
 }
 
 void

@@ -33,3 +33,8 @@ void tarn_sector_map_free (TarnSectorMap *map); /* NULL is allowed */
  * A @map of NULL paints nothing and leaves @cr in an error of memory. */
 void tarn_sector_paint (cairo_t *cr, const TarnSectorMap *map, const TarnImage *image,
                         int right, int down);
+
+/* The same straight into the pixels of @paper, an RGB24 image, over what stands there; several
+ * times as fast. */
+void tarn_sector_write (cairo_surface_t *paper, const TarnSectorMap *map,
+                        const TarnImage *image);

@@ -18,6 +18,7 @@
 /* Own design values. */
 #define MOVE_S        0.06 /* time constants */
 #define PRESS_S       0.12
+#define HELD_TICKS    6 /* from touch to touch while the plane is frozen */
 #define SPEED_MM_S    400.0
 #define TOUCH_N       0.2 /* below it the face does not touch */
 #define TREMOR_MM     0.4
@@ -229,10 +230,16 @@ tarn_hand_tick (TarnAttempt *attempt)
   follow_wanted (&attempt->hand, &bedside->hand, tarn_bodies_now (attempt));
   bedside->pose = trembling (attempt);
   bedside->on_skin = bedside->pose.force_n > 0;
+  attempt->force_most_n = fmax (attempt->force_most_n, bedside->pose.force_n);
+  /* Nobody looks at moving planes: what the face touches is worked out less often. */
+  if (bedside->frozen && bedside->on_skin == was_on_skin && bedside->tick % HELD_TICKS != 0)
+    {
+      trace (attempt);
+      return;
+    }
   wipe_along (attempt, was_on_skin);
   tarn_hand_touch (attempt);
   trace (attempt);
-  attempt->force_most_n = fmax (attempt->force_most_n, bedside->pose.force_n);
 }
 
 void

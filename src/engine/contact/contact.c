@@ -14,7 +14,7 @@
 #define LEAN_MAX_RAD   1.5 /* of tilt and lean: short of lying on the skin */
 #define TURN_MAX_RAD   6.3
 #define PLACE_MAX_MM   2000.0
-#define CREASE_LOOK_MM 5.0 /* how far in a crease is looked for */
+#define CREASE_LOOK_MM 0.0 /* a column's crease is that of the skin it begins at */
 
 bool
 tarn_pose_is_valid (const TarnPose *pose)

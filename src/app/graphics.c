@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The choice of what draws. */
+#include "app/graphics.h"
+
+#define CARDS "/dev/dri" /* Linux: a node for each card that can render */
+
+static gboolean
+has_card (void)
+{
+#ifdef __linux__
+  const char *name;
+  gboolean found = FALSE;
+  if (g_strcmp0 (g_getenv ("LIBGL_ALWAYS_SOFTWARE"), "1") == 0)
+    return FALSE;
+  GDir *folder = g_dir_open (CARDS, 0, NULL);
+  while (folder != NULL && (name = g_dir_read_name (folder)) != NULL)
+    found = found || g_str_has_prefix (name, "render");
+  g_clear_pointer (&folder, g_dir_close);
+  return found || g_file_test ("/dev/nvidiactl", G_FILE_TEST_EXISTS);
+#else
+  return TRUE;
+#endif
+}
+
+void
+tarn_graphics_choose (void)
+{
+  if (g_getenv ("GSK_RENDERER") == NULL && !has_card ())
+    {
+      g_setenv ("GSK_RENDERER", "cairo", TRUE);
+      g_setenv ("TARN_NO_GL", "1", FALSE);
+    }
+}
+
+gboolean
+tarn_graphics_plain (void)
+{
+  return g_getenv ("TARN_NO_GL") != NULL;
+}

@@ -7,6 +7,7 @@
 
 #include <gtk/gtk.h>
 #include <math.h>
+#include <string.h>
 
 #define WIDTH  360
 #define HEIGHT 300
@@ -82,22 +83,43 @@ wait_ms (guint ms)
     g_main_context_iteration (NULL, TRUE);
 }
 
-/* What the widget shows: BGRA, WIDTH × HEIGHT. */
+/* What the widget shows now: BGRA, WIDTH × HEIGHT; NULL while it shows nothing. */
 static guchar *
-shot (Rig *rig)
+look (Rig *rig)
 {
-  wait_ms (700);
   g_autoptr (GdkPaintable) paintable = gtk_widget_paintable_new (GTK_WIDGET (rig->view));
   GtkSnapshot *snapshot = gtk_snapshot_new ();
   gdk_paintable_snapshot (paintable, snapshot, WIDTH, HEIGHT);
   g_autoptr (GskRenderNode) node = gtk_snapshot_free_to_node (snapshot);
-  g_assert_nonnull (node);
+  if (node == NULL)
+    return NULL;
   GskRenderer *renderer = gtk_native_get_renderer (GTK_NATIVE (rig->window));
   g_autoptr (GdkTexture) texture
       = gsk_renderer_render_texture (renderer, node, &GRAPHENE_RECT_INIT (0, 0, WIDTH, HEIGHT));
   guchar *pixels = g_malloc0 (4 * WIDTH * HEIGHT);
   gdk_texture_download (texture, pixels, 4 * WIDTH);
   return pixels;
+}
+
+/* The same once it has come to rest, however slow the machine. */
+static guchar *
+shot (Rig *rig)
+{
+  wait_ms (700);
+  guchar *before = look (rig);
+  for (int k = 0; k < 40; k++)
+    {
+      wait_ms (400);
+      guchar *after = look (rig);
+      bool rests
+          = before != NULL && after != NULL && memcmp (before, after, 4 * WIDTH * HEIGHT) == 0;
+      g_free (before);
+      before = after;
+      if (rests)
+        break;
+    }
+  g_assert_nonnull (before);
+  return before;
 }
 
 static double

@@ -33,6 +33,11 @@ struct _TarnJudgeForm
   GtkDropDown *cause;
   Choice judgement[TARN_JUDGEMENTS]; /* none for TARN_JUDGEMENT_NONE */
   Choice record[RECORDS];
+  Choice own; /* a number of the learner's own in the note */
+  GtkWidget *own_box;
+  GtkLabel *own_label;
+  GtkSpinButton *own_ml;
+  GtkCheckButton *own_at_least;
   Choice deed[G_N_ELEMENTS (deeds)];
   TarnJudgeView view;
   gboolean showing; /* what changes is not the learner's doing */
@@ -94,6 +99,40 @@ record_toggled (GtkCheckButton *button, TarnJudgeForm *self)
       emit (self, TARN_INPUT_RECORD, k, 0, k == TARN_RECORD_NONE ? -1 : self->view.chosen);
 }
 
+static void
+emit_own_number (TarnJudgeForm *self)
+{
+  const TarnInput input
+      = { .kind = TARN_INPUT_RECORD,
+          .code = gtk_check_button_get_active (self->own_at_least) ? TARN_RECORD_AT_LEAST
+                                                                   : TARN_RECORD_EXACT,
+          .reading = -1,
+          .value = { gtk_spin_button_get_value (self->own_ml) } };
+  g_signal_emit (self, input_signal, 0, &input);
+}
+
+static void
+own_toggled (GtkCheckButton *button, TarnJudgeForm *self)
+{
+  if (!self->showing && gtk_check_button_get_active (button))
+    emit_own_number (self);
+}
+
+static void
+own_number_changed (TarnJudgeForm *self)
+{
+  if (!self->showing && tarn_judge_view_own_number (&self->view))
+    emit_own_number (self);
+}
+
+void
+tarn_judge_form_commit (TarnJudgeForm *self)
+{
+  g_return_if_fail (TARN_IS_JUDGE_FORM (self));
+  if (tarn_judge_view_own_number (&self->view))
+    gtk_spin_button_update (self->own_ml);
+}
+
 /* What is done stays done. */
 static void
 deed_toggled (GtkCheckButton *button, TarnJudgeForm *self)
@@ -148,6 +187,42 @@ show_judgement (TarnJudgeForm *self)
   gtk_widget_set_visible (gtk_widget_get_parent (GTK_WIDGET (self->cause)), named);
 }
 
+/* What the note holds, in words. */
+static char *
+record_text (const TarnJudgeView *view, const TarnUnits *units)
+{
+  gboolean own = tarn_judge_view_own_number (view);
+  gboolean of_reading = view->recorded >= 0 && view->recorded < view->readings;
+  double ml = of_reading ? view->reading[view->recorded].reading.volume_ml : view->recorded_ml;
+  g_autofree char *written = tarn_words_record (view->record, ml, units);
+
+  if (view->record == TARN_RECORD_NONE)
+    return g_strdup (_ ("Nothing is in the note yet."));
+  if (own)
+    return g_strdup_printf (_ ("In the note: a number of your own, “%s”."), written);
+  if (!of_reading)
+    return g_strdup (_ ("In the note: no bladder seen."));
+  return g_strdup_printf (_ ("In the note: reading %d, written as “%s”."), view->recorded + 1,
+                          written);
+}
+
+static void
+show_own_number (TarnJudgeForm *self, const TarnUnits *units)
+{
+  const TarnJudgeView *view = &self->view;
+  gboolean own = tarn_judge_view_own_number (view);
+  /* Translators: beside the field for a volume; %s is its unit. */
+  g_autofree char *label = g_strdup_printf (_ ("Volume, %s"), tarn_words_volume_unit (units));
+
+  gtk_check_button_set_active (self->own.button, own);
+  gtk_widget_set_visible (self->own_box, own);
+  gtk_label_set_text (self->own_label, label);
+  if (!own)
+    return;
+  gtk_spin_button_set_value (self->own_ml, view->recorded_ml);
+  gtk_check_button_set_active (self->own_at_least, view->record == TARN_RECORD_AT_LEAST);
+}
+
 static void
 show_record (TarnJudgeForm *self, const TarnUnits *units)
 {
@@ -155,7 +230,8 @@ show_record (TarnJudgeForm *self, const TarnUnits *units)
   const TarnRunReading *chosen = view->chosen >= 0 ? &view->reading[view->chosen] : NULL;
   double ml = chosen != NULL ? chosen->reading.volume_ml : 0;
   gboolean number = chosen != NULL && chosen->reading.kind != TARN_READING_NOT_SEEN;
-  gboolean here = view->record != TARN_RECORD_NONE && view->recorded == view->chosen;
+  gboolean here = view->record != TARN_RECORD_NONE && view->recorded == view->chosen
+                  && !tarn_judge_view_own_number (view);
 
   for (int k = 0; k < RECORDS; k++)
     {
@@ -168,21 +244,10 @@ show_record (TarnJudgeForm *self, const TarnUnits *units)
                                    kind == TARN_RECORD_NONE ? view->record == TARN_RECORD_NONE
                                                             : here && view->record == kind);
     }
+  show_own_number (self, units);
   gtk_label_set_text (self->note_heading, chosen != NULL ? _ ("Write this reading in the note")
                                                          : _ ("Write in the note"));
-
-  g_autofree char *said = NULL;
-  if (view->record == TARN_RECORD_NONE)
-    said = g_strdup (_ ("Nothing is in the note yet."));
-  else if (view->recorded < 0 || view->recorded >= view->readings)
-    said = g_strdup (_ ("In the note: no bladder seen."));
-  else
-    {
-      g_autofree char *written = tarn_words_record (
-          view->record, view->reading[view->recorded].reading.volume_ml, units);
-      said = g_strdup_printf (_ ("In the note: reading %d, written as “%s”."),
-                              view->recorded + 1, written);
-    }
+  g_autofree char *said = record_text (view, units);
   gtk_label_set_text (self->record_label, said);
 }
 
@@ -215,11 +280,35 @@ tarn_judge_form_show (TarnJudgeForm *self, const TarnJudgeView *view, const Tarn
 
 /* ---- Building ---- */
 
+static void
+press (GSimpleAction *action, GVariant *parameter, gpointer button)
+{
+  (void)action;
+  (void)parameter;
+  gtk_widget_activate (button);
+}
+
+/* GTK lets nobody press a check button by way of the accessibility bus, which knows a widget's
+ * actions alone. */
+static void
+give_bus_press (GtkWidget *button)
+{
+  static const GActionEntry entry = { .name = "press", .activate = press };
+  GSimpleActionGroup *group = g_simple_action_group_new ();
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, button);
+  gtk_widget_insert_action_group (button, "choice", G_ACTION_GROUP (group));
+  g_object_unref (group);
+}
+
 static Choice
 choice_new (GtkWidget *box, const char *text, const char *hint, GCallback toggled,
             TarnJudgeForm *self)
 {
-  Choice choice = { .button = GTK_CHECK_BUTTON (gtk_check_button_new ()) };
+  gboolean one_of_many = box != self->deed_box;
+  Choice choice
+      = { .button = g_object_new (
+              GTK_TYPE_CHECK_BUTTON, "accessible-role",
+              one_of_many ? GTK_ACCESSIBLE_ROLE_RADIO : GTK_ACCESSIBLE_ROLE_CHECKBOX, NULL) };
   GtkWidget *lines = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   GtkWidget *label = gtk_label_new (text), *second = gtk_label_new (hint);
   for (int k = 0; k < 2; k++)
@@ -244,6 +333,7 @@ choice_new (GtkWidget *box, const char *text, const char *hint, GCallback toggle
   choice.label = GTK_LABEL (label);
   choice.hint = GTK_LABEL (second);
   g_signal_connect (choice.button, "toggled", toggled, self);
+  give_bus_press (GTK_WIDGET (choice.button));
   gtk_box_append (GTK_BOX (box), GTK_WIDGET (choice.button));
   return choice;
 }
@@ -268,6 +358,9 @@ build_choices (TarnJudgeForm *self)
       if (k > 0)
         gtk_check_button_set_group (self->record[k].button, self->record[0].button);
     }
+  self->own = choice_new (self->record_box, _ ("A number of your own"), "",
+                          G_CALLBACK (own_toggled), self);
+  gtk_check_button_set_group (self->own.button, self->record[0].button);
   for (guint k = 0; k < G_N_ELEMENTS (deeds); k++)
     self->deed[k] = choice_new (self->deed_box, tarn_words_deed (deeds[k]), "",
                                 G_CALLBACK (deed_toggled), self);
@@ -310,6 +403,10 @@ tarn_judge_form_class_init (TarnJudgeFormClass *class)
   CHILD (cause);
   CHILD (note_heading);
   CHILD (record_box);
+  CHILD (own_box);
+  CHILD (own_label);
+  CHILD (own_ml);
+  CHILD (own_at_least);
   CHILD (record_label);
   CHILD (deed_box);
 #undef CHILD
@@ -323,5 +420,11 @@ tarn_judge_form_init (TarnJudgeForm *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   build_causes (self);
   build_choices (self);
+  gtk_spin_button_set_range (self->own_ml, 0, TARN_RECORD_MAX_ML);
+  give_bus_press (GTK_WIDGET (self->own_at_least));
+  g_signal_connect_swapped (self->own_ml, "value-changed", G_CALLBACK (own_number_changed),
+                            self);
+  g_signal_connect_swapped (self->own_at_least, "toggled", G_CALLBACK (own_number_changed),
+                            self);
   self->showing = FALSE;
 }

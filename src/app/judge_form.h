@@ -17,3 +17,5 @@ G_DECLARE_FINAL_TYPE (TarnJudgeForm, tarn_judge_form, TARN, JUDGE_FORM, GtkWidge
 /* Shows @view as it stands; emits nothing. */
 void tarn_judge_form_show (TarnJudgeForm *self, const TarnJudgeView *view,
                            const TarnUnits *units);
+/* Takes over a number that is being typed. */
+void tarn_judge_form_commit (TarnJudgeForm *self);

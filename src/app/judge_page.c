@@ -16,7 +16,7 @@ struct _TarnJudgePage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *legend_place, *none_label, *empty_back, *spinner, *notice;
+  GtkWidget *content, *legend_place, *none_label, *empty_back, *spinner, *cancel, *notice;
   GtkListBox *list;
   GtkStack *stack;
   TarnFanGrid *fan_grid;
@@ -29,6 +29,7 @@ struct _TarnJudgePage
   TarnJudgeView view;
   TarnUnits units;
   gboolean busy;
+  gboolean ended;   /* the attempt: only its truth is left */
   gboolean filling; /* the list changes, not the learner's mind */
 };
 
@@ -38,6 +39,7 @@ enum
 {
   SIGNAL_BACK,
   SIGNAL_FINISHED,
+  SIGNAL_CANCEL,
   SIGNAL_INPUT,
   SIGNALS
 };
@@ -160,13 +162,15 @@ show_finish (TarnJudgePage *self)
   g_autofree char *missing = tarn_judge_view_missing (&self->view);
   const char *why = self->busy        ? _ ("Working out where the millilitres went …")
                     : missing != NULL ? missing
-                                      : "";
+                    : self->ended ? _ ("The attempt has ended: nothing more can be changed.")
+                                  : "";
   gtk_label_set_text (self->why_label, why);
   gtk_widget_action_set_enabled (GTK_WIDGET (self), "judge.finish",
                                  missing == NULL && !self->busy);
   gtk_widget_action_set_enabled (GTK_WIDGET (self), "judge.back", !self->busy);
-  gtk_widget_set_sensitive (GTK_WIDGET (self->form), !self->busy);
+  gtk_widget_set_sensitive (GTK_WIDGET (self->form), !self->busy && !self->ended);
   gtk_widget_set_visible (self->spinner, self->busy);
+  gtk_widget_set_visible (self->cancel, self->busy);
   gtk_spinner_set_spinning (GTK_SPINNER (self->spinner), self->busy);
 }
 
@@ -216,7 +220,10 @@ tarn_judge_page_set_busy (TarnJudgePage *self, gboolean busy)
 {
   g_return_if_fail (TARN_IS_JUDGE_PAGE (self));
   self->busy = busy;
+  self->ended = self->ended || (busy && self->run != NULL);
   show_finish (self);
+  if (busy)
+    gtk_widget_grab_focus (self->cancel);
 }
 
 /* ---- The run ---- */
@@ -231,8 +238,10 @@ take_over (TarnJudgePage *self, TarnJudgeView *view)
   view->readings = MIN (tarn_run_readings (self->run), TARN_ATTEMPT_READINGS_MAX);
   for (int k = 0; k < view->readings; k++)
     tarn_run_reading (self->run, k, &view->reading[k]);
+  self->ended = self->ended || now->finished;
   view->record = now->record;
   view->recorded = now->recorded;
+  view->recorded_ml = now->recorded_ml;
   view->deeds = now->deeds;
   for (int k = 0; k < TARN_DEEDS; k++)
     view->answer[k] = now->answer[k];
@@ -287,6 +296,7 @@ tarn_judge_page_set_run (TarnJudgePage *self, TarnRun *run)
   /* First the view lets go of what belongs to the run. */
   tarn_judge_page_show (self, &nothing, &units);
   g_set_object (&self->run, run);
+  self->ended = FALSE;
   tarn_judge_page_set_busy (self, FALSE);
   if (run == NULL)
     return;
@@ -332,7 +342,15 @@ finish (GtkWidget *widget, const char *name, GVariant *target)
 {
   (void)name;
   (void)target;
+  /* A number that is still being typed counts as well. */
+  tarn_judge_form_commit (TARN_JUDGE_PAGE (widget)->form);
   g_signal_emit (widget, signals[SIGNAL_FINISHED], 0);
+}
+
+static void
+cancel (TarnJudgePage *self)
+{
+  g_signal_emit (self, signals[SIGNAL_CANCEL], 0);
 }
 
 static void
@@ -369,6 +387,7 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (none_label);
   CHILD (empty_back);
   CHILD (spinner);
+  CHILD (cancel);
   CHILD (notice);
   CHILD (length_label);
   CHILD (width_label);
@@ -389,6 +408,8 @@ tarn_judge_page_class_init (TarnJudgePageClass *class)
                                        NULL, NULL, G_TYPE_NONE, 0);
   signals[SIGNAL_FINISHED] = g_signal_new ("finished", TARN_TYPE_JUDGE_PAGE, G_SIGNAL_RUN_LAST,
                                            0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[SIGNAL_CANCEL] = g_signal_new ("cancel", TARN_TYPE_JUDGE_PAGE, G_SIGNAL_RUN_LAST, 0,
+                                         NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[SIGNAL_INPUT] = g_signal_new ("input", TARN_TYPE_JUDGE_PAGE, G_SIGNAL_RUN_LAST, 0,
                                         NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_POINTER);
 
@@ -419,6 +440,7 @@ tarn_judge_page_init (TarnJudgePage *self)
   g_signal_connect (self->list, "row-selected", G_CALLBACK (row_selected), self);
   g_signal_connect (self->form, "input", G_CALLBACK (form_input), self);
   g_signal_connect_swapped (self->empty_back, "clicked", G_CALLBACK (empty_back_clicked), self);
+  g_signal_connect_swapped (self->cancel, "clicked", G_CALLBACK (cancel), self);
 
   const TarnJudgeView nothing = { .chosen = -1, .recorded = -1 };
   tarn_judge_page_show (self, &nothing, &(TarnUnits){ 0 });

@@ -11,8 +11,8 @@
 #include <gtk/gtk.h>
 
 /* Signals: "back" to the patient; "finished": the learner wants the truth (who hears it ends
- * the attempt); "input" (const TarnInput *): said or done here, and given to the run if there
- * is one. */
+ * the attempt); "cancel": not now after all; "input" (const TarnInput *): said or done here,
+ * and given to the run if there is one. */
 #define TARN_TYPE_JUDGE_PAGE (tarn_judge_page_get_type ())
 G_DECLARE_FINAL_TYPE (TarnJudgePage, tarn_judge_page, TARN, JUDGE_PAGE, GtkWidget)
 
@@ -23,7 +23,8 @@ void tarn_judge_page_set_run (TarnJudgePage *self, TarnRun *run);
 /* Takes over what is new in the run; the newest reading is then looked at. */
 void tarn_judge_page_refresh (TarnJudgePage *self);
 
-/* While the truth is worked out: a spinner, and nothing can be pressed. */
+/* While the truth is worked out: a spinner, and nothing can be pressed but “Cancel”. Afterwards
+ * the run has ended: it can be told again, and nothing else can be changed. */
 void tarn_judge_page_set_busy (TarnJudgePage *self, gboolean busy);
 
 /* Shows plain data instead of a run's. */

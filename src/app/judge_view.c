@@ -28,6 +28,13 @@ tarn_judge_view_missing (const TarnJudgeView *view)
   return NULL;
 }
 
+gboolean
+tarn_judge_view_own_number (const TarnJudgeView *view)
+{
+  return view->recorded < 0
+         && (view->record == TARN_RECORD_EXACT || view->record == TARN_RECORD_AT_LEAST);
+}
+
 TarnJudgement
 tarn_judge_view_judgement (const TarnJudgeView *view)
 {
@@ -55,6 +62,7 @@ tarn_judge_view_take (TarnJudgeView *view, const TarnInput *input)
     case TARN_INPUT_RECORD:
       view->record = (TarnRecordKind)input->code;
       view->recorded = input->reading;
+      view->recorded_ml = input->reading < 0 ? input->value[0] : 0;
       break;
     case TARN_INPUT_DEED:
       view->deeds |= 1u << input->code;

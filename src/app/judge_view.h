@@ -17,14 +17,18 @@ typedef struct
   int chosen;              /* the reading that is looked at; -1: there is none */
   TarnJudgement situation; /* given without a reading */
   TarnRecordKind record;
-  int recorded;   /* -1: none */
-  unsigned deeds; /* done, a bit for each TarnDeed */
+  int recorded;       /* -1: none, or a number of the learner's own */
+  double recorded_ml; /* that number */
+  unsigned deeds;     /* done, a bit for each TarnDeed */
   TarnAnswer answer[TARN_DEEDS];
   double minutes_since_void;
 } TarnJudgeView;
 
 /* Why the truth cannot be shown yet, a translated sentence (free it); NULL when it can. */
 char *tarn_judge_view_missing (const TarnJudgeView *view);
+
+/* Whether the note holds a number that is no reading's. */
+gboolean tarn_judge_view_own_number (const TarnJudgeView *view);
 
 /* The judgement that stands for what is chosen. */
 TarnJudgement tarn_judge_view_judgement (const TarnJudgeView *view);

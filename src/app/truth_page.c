@@ -213,6 +213,13 @@ tell_next (TarnTruthPage *self, const TarnRunReading *reading)
   int told = 0;
 
   empty_box (self->next_box);
+  if (tarn_words_own_number (truth))
+    {
+      add_line (self->next_box,
+                _ ("Write down only what a reading gives; where none can be had, write that."),
+                NULL);
+      told++;
+    }
   if (truth->facts.force_n > truth->facts.comfort_n && truth->facts.comfort_n > 0)
     {
       add_line (self->next_box,

@@ -37,7 +37,8 @@ struct _TarnWindow
   TarnMode mode;
   TarnRun *run;
   TarnJournal *journal;
-  TarnAttemptLog *left; /* an attempt that an earlier program left */
+  GCancellable *truth_wanted; /* while it is being worked out */
+  TarnAttemptLog *left;       /* an attempt that an earlier program left */
   guint taking_up_id;
 };
 
@@ -91,8 +92,19 @@ close_notice (TarnWindow *self)
 /* ---- The attempt ---- */
 
 static void
+forgo_truth (TarnWindow *self)
+{
+  if (self->truth_wanted == NULL)
+    return;
+  g_cancellable_cancel (self->truth_wanted);
+  g_clear_object (&self->truth_wanted);
+  tarn_judge_page_set_busy (self->judge, FALSE);
+}
+
+static void
 end_run (TarnWindow *self)
 {
+  forgo_truth (self);
   tarn_bedside_page_guide (self->bedside, FALSE);
   tarn_bedside_page_set_run (self->bedside, NULL);
   tarn_judge_page_set_run (self->judge, NULL);
@@ -300,9 +312,11 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (GError) error = NULL;
   const TarnTruth *truth = tarn_run_truth_finish (TARN_RUN (source), result, &error);
 
-  tarn_judge_page_set_busy (self->judge, FALSE);
-  if (self->run != TARN_RUN (source))
+  if (self->truth_wanted == NULL
+      || self->truth_wanted != g_task_get_cancellable (G_TASK (result)))
     return;
+  g_clear_object (&self->truth_wanted);
+  tarn_judge_page_set_busy (self->judge, FALSE);
   if (truth == NULL)
     {
       tarn_window_notice (self, error->message);
@@ -318,10 +332,14 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
 static void
 on_finished (TarnJudgePage *page, TarnWindow *self)
 {
+  g_autoptr (TarnRunFrame) frame = tarn_run_frame (self->run);
   (void)page;
-  tarn_run_do (self->run, TARN_INPUT_FINISH, 0, 0);
+  /* Again, after “Cancel”. */
+  if (!frame->bedside.finished)
+    tarn_run_do (self->run, TARN_INPUT_FINISH, 0, 0);
   tarn_judge_page_set_busy (self->judge, TRUE);
-  tarn_run_truth_async (self->run, NULL, on_truth, g_object_ref (self));
+  self->truth_wanted = g_cancellable_new ();
+  tarn_run_truth_async (self->run, self->truth_wanted, on_truth, g_object_ref (self));
 }
 
 static void
@@ -379,7 +397,9 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
   const char *page = tarn_window_page (self);
   (void)name;
   (void)target;
-  if (g_str_equal (page, "judge"))
+  if (self->truth_wanted != NULL)
+    forgo_truth (self);
+  else if (g_str_equal (page, "judge"))
     to_bedside (self);
   else if (g_str_equal (page, "bedside"))
     {
@@ -477,6 +497,7 @@ connect_pages (TarnWindow *self, GtkWidget *cautions)
   TO (self->bedside, "judge", to_judge);
   TO (self->judge, "back", to_bedside);
   ON (self->judge, "finished", on_finished);
+  TO (self->judge, "cancel", forgo_truth);
   TO (self->truth, "again", on_again);
   TO (self->truth, "next", on_next);
   TO (self->truth, "library", to_library);

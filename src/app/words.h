@@ -107,6 +107,8 @@ typedef struct
 } TarnWordsSplit;
 
 TarnWordsSplit tarn_words_split (const TarnTruth *truth);
+/* Whether the note holds a number that is no reading's. */
+gboolean tarn_words_own_number (const TarnTruth *truth);
 /* "You wrote 214 mL; the bladder held 320 mL." */
 char *tarn_words_headline (const TarnTruth *truth, const TarnUnits *units);
 /* The largest causes in the error's direction, up to two sentences; "" where there are none. */

@@ -239,12 +239,28 @@ headline_without_note (const TarnTruth *truth, const char *read, const char *hel
                           held);
 }
 
+gboolean
+tarn_words_own_number (const TarnTruth *truth)
+{
+  return truth->recorded < 0
+         && (truth->record == TARN_RECORD_EXACT || truth->record == TARN_RECORD_AT_LEAST);
+}
+
 char *
 tarn_words_headline (const TarnTruth *truth, const TarnUnits *units)
 {
   g_autofree char *held = tarn_words_volume (truth->truth_ml, units);
   g_autofree char *read = tarn_words_volume (truth->facts.facts.reading_ml, units);
   g_autofree char *written = tarn_words_volume (truth->recorded_ml, units);
+  if (tarn_words_own_number (truth))
+    return truth->record == TARN_RECORD_EXACT
+               ? g_strdup_printf (
+                   _ ("You wrote %s, which no reading gave; the bladder held %s."), written,
+                   held)
+               : g_strdup_printf (
+                   _ ("You wrote at least %s, which no reading gave; the bladder "
+                      "held %s."),
+                   written, held);
   switch (truth->record)
     {
     case TARN_RECORD_NONE:
@@ -271,6 +287,9 @@ tarn_words_main_causes (const TarnTruth *truth, const TarnUnits *units)
   double largest = 0;
   int said = 0;
 
+  /* What led a reading astray is not what made the number. */
+  if (tarn_words_own_number (truth))
+    return g_string_free (text, FALSE);
   if (truth->verdict == TARN_VERDICT_ACCURATE)
     {
       g_string_append (text, truth->by_luck

@@ -193,6 +193,48 @@ test_note (void)
   room_clear (&room);
 }
 
+/* A number that no reading gives can be written as well, and is told apart from readings. */
+static void
+test_own_number (void)
+{
+  Room room;
+  room_init (&room, TRUE);
+  GtkWidget *page = GTK_WIDGET (room.page), *form = find (page, TARN_TYPE_JUDGE_FORM, NULL);
+  GtkWidget *own = find (form, GTK_TYPE_CHECK_BUTTON, "A number of your own");
+  GtkSpinButton *ml = GTK_SPIN_BUTTON (find (form, GTK_TYPE_SPIN_BUTTON, NULL));
+  g_assert_false (gtk_widget_is_visible (GTK_WIDGET (ml)));
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (own), TRUE);
+  g_assert_true (gtk_widget_is_visible (GTK_WIDGET (ml)));
+  g_assert_cmpint (last_input (&room)->kind, ==, TARN_INPUT_RECORD);
+  g_assert_cmpint (last_input (&room)->code, ==, TARN_RECORD_EXACT);
+  g_assert_cmpint (last_input (&room)->reading, ==, -1);
+
+  gtk_spin_button_set_value (ml, 350);
+  g_assert_cmpint (last_input (&room)->reading, ==, -1);
+  g_assert_cmpfloat (last_input (&room)->value[0], ==, 350);
+  g_assert_nonnull (
+      find (form, GTK_TYPE_LABEL, "In the note: a number of your own, “350 mL”."));
+  gtk_check_button_set_active (
+      GTK_CHECK_BUTTON (find (form, GTK_TYPE_CHECK_BUTTON, "It is at least that much")), TRUE);
+  g_assert_cmpint (last_input (&room)->code, ==, TARN_RECORD_AT_LEAST);
+  g_assert_cmpfloat (last_input (&room)->value[0], ==, 350);
+
+  /* What is typed counts without the Return key as well. */
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (find (form, GTK_TYPE_CHECK_BUTTON, "Use it")),
+                               TRUE);
+  gtk_editable_set_text (GTK_EDITABLE (ml), "410");
+  gtk_widget_activate_action (page, "judge.finish", NULL);
+  g_assert_cmpint (room.finished, ==, 1);
+  g_assert_cmpfloat (last_input (&room)->value[0], ==, 410);
+
+  /* The reading instead: the number goes. */
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (find (form, GTK_TYPE_CHECK_BUTTON, "214 mL")),
+                               TRUE);
+  g_assert_cmpint (last_input (&room)->reading, ==, 0);
+  g_assert_false (gtk_widget_is_visible (GTK_WIDGET (ml)));
+  room_clear (&room);
+}
+
 static void
 test_deeds_stay_done (void)
 {
@@ -275,7 +317,7 @@ test_calipers_are_told (void)
   room_clear (&room);
 }
 
-/* While the truth is worked out nothing can be pressed twice. */
+/* While the truth is worked out nothing can be pressed but “Cancel”. */
 static void
 test_busy (void)
 {
@@ -287,7 +329,14 @@ test_busy (void)
   tarn_judge_page_set_busy (room.page, TRUE);
   gtk_widget_activate_action (page, "judge.finish", NULL);
   g_assert_cmpint (room.finished, ==, 0);
+  int cancelled = 0;
+  g_signal_connect_swapped (page, "cancel", G_CALLBACK (count), &cancelled);
+  GtkWidget *cancel = find (page, GTK_TYPE_BUTTON, "Cancel");
+  g_assert_true (gtk_widget_is_visible (cancel));
+  g_signal_emit_by_name (cancel, "clicked");
+  g_assert_cmpint (cancelled, ==, 1);
   tarn_judge_page_set_busy (room.page, FALSE);
+  g_assert_false (gtk_widget_is_visible (cancel));
   gtk_widget_activate_action (page, "judge.finish", NULL);
   g_assert_cmpint (room.finished, ==, 1);
   room_clear (&room);
@@ -343,6 +392,7 @@ main (int argc, char **argv)
   g_test_add_func ("/judge/empty", test_empty);
   g_test_add_func ("/judge/judging", test_judging);
   g_test_add_func ("/judge/note", test_note);
+  g_test_add_func ("/judge/own-number", test_own_number);
   g_test_add_func ("/judge/deeds-stay-done", test_deeds_stay_done);
   g_test_add_func ("/judge/truth-stays-hidden", test_truth_stays_hidden);
   g_test_add_func ("/judge/planes-by-keyboard", test_planes_by_keyboard);

@@ -133,6 +133,32 @@ scan (Room *room)
   WAIT (now (room).readings == 1);
 }
 
+static GtkWidget *
+judge_page (Room *room)
+{
+  GtkWidget *page = gtk_widget_get_first_child (
+      gtk_widget_get_parent (GTK_WIDGET (tarn_window_bedside (room->window))));
+  while (page != NULL && !TARN_IS_JUDGE_PAGE (page))
+    page = gtk_widget_get_next_sibling (page);
+  g_assert_nonnull (page);
+  return page;
+}
+
+/* Whether a visible label within @from says just @text. */
+static gboolean
+tells (GtkWidget *from, const char *text)
+{
+  if (!gtk_widget_get_visible (from))
+    return FALSE;
+  if (GTK_IS_LABEL (from) && g_str_equal (gtk_label_get_text (GTK_LABEL (from)), text))
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    if (tells (child, text))
+      return TRUE;
+  return FALSE;
+}
+
 static void
 test_attempt (Room *room, gconstpointer data)
 {
@@ -152,12 +178,7 @@ test_attempt (Room *room, gconstpointer data)
   give (room, TARN_INPUT_DEED, TARN_DEED_NOTE, -1);
 
   TarnRun *run = g_object_ref (tarn_window_run (room->window));
-  GtkWidget *judge = gtk_widget_get_first_child (
-      gtk_widget_get_parent (GTK_WIDGET (tarn_window_bedside (room->window))));
-  while (judge != NULL && !TARN_IS_JUDGE_PAGE (judge))
-    judge = gtk_widget_get_next_sibling (judge);
-  g_assert_nonnull (judge);
-  g_signal_emit_by_name (judge, "finished");
+  g_signal_emit_by_name (judge_page (room), "finished");
   WAIT (g_str_equal (tarn_window_page (room->window), "truth"));
 
   g_autoptr (GArray) log = tarn_run_log (run);
@@ -165,6 +186,60 @@ test_attempt (Room *room, gconstpointer data)
   g_object_unref (run);
   /* The attempt is over: nothing is left to be taken up again. */
   g_assert_null (tarn_journal_left ());
+}
+
+/* The truth can be forgone while it is worked out, and asked for again; the attempt has ended
+ * once. */
+static void
+test_cancelled (Room *room, gconstpointer data)
+{
+  g_autoptr (GFile) file = patient ("01-plain-adult.anatomy");
+  (void)data;
+  g_assert_true (tarn_window_begin (room->window, file, TARN_MODE_PRACTICE, 13));
+  scan (room);
+  act (room, "bedside.judge", NULL);
+  give (room, TARN_INPUT_JUDGE, TARN_JUDGEMENT_USE, 0);
+  g_signal_emit_by_name (judge_page (room), "finished");
+  g_signal_emit_by_name (judge_page (room), "cancel");
+  WAIT (now (room).finished);
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+  g_assert_cmpstr (tarn_window_page (room->window), ==, "judge");
+  g_signal_emit_by_name (judge_page (room), "finished");
+  /* As does Escape. */
+  gtk_widget_activate_action (GTK_WIDGET (room->window), "window.back", NULL);
+  g_assert_cmpstr (tarn_window_page (room->window), ==, "judge");
+  WAIT (tarn_run_is_rested (tarn_window_run (room->window)));
+  g_assert_cmpstr (tarn_window_page (room->window), ==, "judge");
+
+  g_signal_emit_by_name (judge_page (room), "finished");
+  WAIT (g_str_equal (tarn_window_page (room->window), "truth"));
+  g_autoptr (GArray) log = tarn_run_log (tarn_window_run (room->window));
+  int ends = 0;
+  for (guint k = 0; k < log->len; k++)
+    ends += g_array_index (log, TarnInput, k).kind == TARN_INPUT_FINISH;
+  g_assert_cmpint (ends, ==, 1);
+}
+
+/* A number that no reading gave reaches the truth, which says so. */
+static void
+test_own_number (Room *room, gconstpointer data)
+{
+  g_autoptr (GFile) file = patient ("01-plain-adult.anatomy");
+  TarnInput number = {
+    .kind = TARN_INPUT_RECORD, .code = TARN_RECORD_EXACT, .reading = -1, .value = { 333 }
+  };
+  (void)data;
+  g_assert_true (tarn_window_begin (room->window, file, TARN_MODE_PRACTICE, 14));
+  scan (room);
+  act (room, "bedside.judge", NULL);
+  give (room, TARN_INPUT_JUDGE, TARN_JUDGEMENT_USE, 0);
+  tarn_run_input (tarn_window_run (room->window), &number);
+  g_signal_emit_by_name (judge_page (room), "finished");
+  WAIT (g_str_equal (tarn_window_page (room->window), "truth"));
+  GtkWidget *truth = gtk_widget_get_last_child (
+      gtk_widget_get_parent (GTK_WIDGET (tarn_window_bedside (room->window))));
+  g_assert_true (tells (truth, "You wrote down a volume that no reading of yours gives."));
 }
 
 /* The program ends in the middle; the next one offers the attempt, and it is the same. */
@@ -278,6 +353,8 @@ main (int argc, char **argv)
   g_application_set_default (G_APPLICATION (application));
 #define ADD(path, test) g_test_add (path, Room, NULL, set_up, test, tear_down)
   ADD ("/window/attempt", test_attempt);
+  ADD ("/window/cancelled", test_cancelled);
+  ADD ("/window/own-number", test_own_number);
   ADD ("/window/taken-up-again", test_taken_up_again);
   ADD ("/window/bad-file", test_bad_file);
   ADD ("/window/read-only-home", test_read_only_home);

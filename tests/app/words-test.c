@@ -185,6 +185,10 @@ test_letter (void)
   truth.record = TARN_RECORD_AT_LEAST;
   ASSERT_TEXT (tarn_words_headline (&truth, &plain),
                "You wrote at least 214 mL; the bladder held 320 mL.");
+  truth.recorded = -1;
+  ASSERT_TEXT (tarn_words_headline (&truth, &plain),
+               "You wrote at least 214 mL, which no reading gave; the bladder held 320 mL.");
+  ASSERT_TEXT (tarn_words_main_causes (&truth, &plain), "");
   truth.record = TARN_RECORD_NONE;
   truth.judged = 0;
   ASSERT_TEXT (tarn_words_headline (&truth, &plain),

@@ -89,6 +89,12 @@ scene_toggled (GtkToggleButton *button, TarnBedsidePage *self)
 }
 
 static void
+more_toggled (GtkToggleButton *button, TarnBedsidePage *self)
+{
+  tarn_contact_strip_set_more (self->strip, gtk_toggle_button_get_active (button));
+}
+
+static void
 diameter_toggled (GtkToggleButton *button, TarnBedsidePage *self)
 {
   int which = -1;
@@ -191,6 +197,7 @@ tarn_bedside_connect_controls (TarnBedsidePage *self)
                            0);
   g_signal_connect_object (self->outline_button, "toggled", G_CALLBACK (outline_toggled), self,
                            0);
+  g_signal_connect_object (self->more_button, "toggled", G_CALLBACK (more_toggled), self, 0);
   g_signal_connect_object (self->feel_button, "toggled", G_CALLBACK (scene_toggled), self, 0);
   g_signal_connect_object (self->uncover_button, "toggled", G_CALLBACK (scene_toggled), self,
                            0);

@@ -150,6 +150,7 @@ toggle (GtkWidget *widget, const char *name, GVariant *target)
   GtkToggleButton *button = g_str_equal (name, "bedside.freeze")    ? self->freeze_button
                             : g_str_equal (name, "bedside.outline") ? self->outline_button
                             : g_str_equal (name, "bedside.feel")    ? self->feel_button
+                            : g_str_equal (name, "bedside.more")    ? self->more_button
                                                                     : self->uncover_button;
   if (gtk_widget_is_sensitive (GTK_WIDGET (button)))
     gtk_toggle_button_set_active (button, !gtk_toggle_button_get_active (button));
@@ -296,6 +297,7 @@ bind_plane (GtkWidgetClass *class)
   bind (class, GDK_KEY_braceright, GDK_SHIFT_MASK, "bedside.gain", "d", 2, 0);
   bind (class, GDK_KEY_p, 0, "bedside.feel", NULL, 0, 0);
   bind (class, GDK_KEY_u, 0, "bedside.uncover", NULL, 0, 0);
+  bind (class, GDK_KEY_m, 0, "bedside.more", NULL, 0, 0);
   bind (class, GDK_KEY_b, 0, "bedside.care", NULL, 0, 0);
   bind (class, GDK_KEY_h, 0, "bedside.hand", NULL, 0, 0);
   bind (class, GDK_KEY_j, 0, "bedside.judge", NULL, 0, 0);
@@ -343,6 +345,7 @@ tarn_bedside_install_actions (GtkWidgetClass *class)
   gtk_widget_class_install_action (class, "bedside.outline", NULL, toggle);
   gtk_widget_class_install_action (class, "bedside.feel", NULL, toggle);
   gtk_widget_class_install_action (class, "bedside.uncover", NULL, toggle);
+  gtk_widget_class_install_action (class, "bedside.more", NULL, toggle);
   gtk_widget_class_install_action (class, "bedside.care", NULL, open_list);
   gtk_widget_class_install_action (class, "bedside.hand", NULL, open_list);
   gtk_widget_class_install_action (class, "bedside.sweep", NULL, sweep);

@@ -381,6 +381,7 @@ bind_template (GtkWidgetClass *class)
   CHILD (hand_button);
   CHILD (feel_button);
   CHILD (uncover_button);
+  CHILD (more_button);
   CHILD (freeze_button);
   CHILD (outline_button);
   CHILD (down_button);
@@ -440,7 +441,7 @@ tarn_bedside_page_init (TarnBedsidePage *self)
   gtk_widget_set_hexpand (GTK_WIDGET (self->strip), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->plane_view), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->body_view), TRUE);
-  gtk_box_append (GTK_BOX (self->strip_box), GTK_WIDGET (self->strip));
+  gtk_box_prepend (GTK_BOX (self->strip_box), GTK_WIDGET (self->strip));
   arrange (self, FALSE);
 
   gtk_menu_button_set_popover (self->hand_button,

@@ -47,7 +47,7 @@ struct _TarnBedsidePage
   GtkLabel *pose_label, *patient_label;
   GtkProgressBar *sweep_bar;
   GtkMenuButton *care_button, *hand_button;
-  GtkToggleButton *feel_button, *uncover_button, *freeze_button, *outline_button;
+  GtkToggleButton *feel_button, *uncover_button, *freeze_button, *outline_button, *more_button;
   GtkToggleButton *diameter[TARN_CALIPERS];
   GtkButton *down_button, *sweep_button, *judge_button, *measure_button;
   GtkDropDown *coefficient_drop;

@@ -19,5 +19,5 @@ GtkWidget *tarn_contact_strip_new (void);
 void tarn_contact_strip_take (TarnContactStrip *self, const TarnBedside *bedside);
 /* Starts anew, for another attempt. */
 void tarn_contact_strip_clear (TarnContactStrip *self);
-/* Numbers beside the first two; "more" as a boolean property. */
+/* Force against comfort, gel left and breath beside the first two. */
 void tarn_contact_strip_set_more (TarnContactStrip *self, gboolean more);

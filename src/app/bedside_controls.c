@@ -172,6 +172,8 @@ tarn_bedside_reset_controls (TarnBedsidePage *self, const TarnBedside *now)
   gtk_stack_set_visible_child_name (self->right_stack, "scan");
   self->setting = FALSE;
   gtk_widget_set_visible (self->fold_box, patient->habitus.pannus_mm > 0);
+  /* A bedside has no newtons and no map of gel: in an exam the patient's words must do. */
+  gtk_widget_set_visible (self->strip_box, tarn_run_mode (self->run) != TARN_MODE_EXAM);
   gtk_label_set_text (self->patient_label, "");
 }
 

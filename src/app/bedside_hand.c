@@ -170,6 +170,35 @@ tarn_bedside_show_hand (TarnBedsidePage *self)
   self->setting = FALSE;
 }
 
+/* The patient from another side, for who neither drags nor knows the keys. */
+static GtkWidget *
+view_buttons (void)
+{
+  static const struct
+  {
+    const char *label, *action;
+  } views[] = {
+    { N_ ("From the bedside"), "view.bedside" }, { N_ ("From above"), "view.above" },
+    { N_ ("From the feet"), "view.feet" },       { N_ ("Nearer"), "view.nearer" },
+    { N_ ("Farther"), "view.farther" },          { N_ ("Turn left"), "view.orbit-left" },
+    { N_ ("Turn right"), "view.orbit-right" },   { N_ ("Higher"), "view.orbit-up" },
+    { N_ ("Lower"), "view.orbit-down" },
+  };
+  GtkWidget *grid = gtk_grid_new ();
+
+  gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), 6);
+  gtk_grid_set_column_homogeneous (GTK_GRID (grid), TRUE);
+  for (int k = 0; k < (int)G_N_ELEMENTS (views); k++)
+    {
+      GtkWidget *button = gtk_button_new_with_label (_ (views[k].label));
+      gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "bedside.view");
+      gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", views[k].action);
+      gtk_grid_attach (GTK_GRID (grid), button, k % 3, k / 3, 1, 1);
+    }
+  return grid;
+}
+
 GtkWidget *
 tarn_bedside_hand_sliders (TarnBedsidePage *self)
 {
@@ -219,5 +248,8 @@ tarn_bedside_hand_sliders (TarnBedsidePage *self)
       g_signal_connect_object (self->slider[k], "value-changed", G_CALLBACK (slider_moved),
                                self, 0);
     }
+  gtk_grid_attach (GTK_GRID (grid), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL), 0,
+                   TARN_SLIDERS, 3, 1);
+  gtk_grid_attach (GTK_GRID (grid), view_buttons (), 0, TARN_SLIDERS + 1, 3, 1);
   return grid;
 }

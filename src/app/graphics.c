@@ -28,7 +28,9 @@ tarn_graphics_choose (void)
 {
   if (g_getenv ("GSK_RENDERER") == NULL && !has_card ())
     {
+      /* Not even looked for: the processor's OpenGL alone takes 50 MB and half a second. */
       g_setenv ("GSK_RENDERER", "cairo", TRUE);
+      g_setenv ("GDK_DEBUG", "gl-disable", FALSE);
       g_setenv ("TARN_NO_GL", "1", FALSE);
     }
 }

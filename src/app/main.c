@@ -3,6 +3,7 @@
  * tarn: the window. */
 #include "app/application.h"
 #include "app/graphics.h"
+#include "app/memory.h"
 
 #include <glib/gi18n.h>
 #include <locale.h>
@@ -17,6 +18,7 @@ main (int argc, char **argv)
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_application_name ("Tarn");
+  tarn_memory_begin ();
   tarn_graphics_choose ();
 
   g_autoptr (TarnApplication) application = tarn_application_new (G_APPLICATION_DEFAULT_FLAGS);

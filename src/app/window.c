@@ -8,6 +8,7 @@
 #include "app/journal.h"
 #include "app/judge_page.h"
 #include "app/library_page.h"
+#include "app/memory.h"
 #include "app/patient_item.h"
 #include "app/patient_list.h"
 #include "app/settings.h"
@@ -113,6 +114,7 @@ end_run (TarnWindow *self)
   if (self->run != NULL)
     tarn_run_stop (self->run);
   g_clear_object (&self->run);
+  tarn_memory_settle ();
 }
 
 static void

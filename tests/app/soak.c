@@ -9,6 +9,7 @@
  * with TARN_ANATOMIES at the patients. */
 #include "app/graphics.h"
 #include "app/judge_page.h"
+#include "app/memory.h"
 #include "app/settings.h"
 #include "app/window.h"
 #include "base/units.h"
@@ -16,7 +17,6 @@
 #include <gtk/gtk.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <sys/resource.h>
 
 #define ATTEMPT_MINUTES 5
@@ -91,7 +91,8 @@ attempt (TarnWindow *window, const char *name, guint64 seed)
 int
 main (int argc, char **argv)
 {
-  int minutes = argc > 1 ? atoi (argv[1]) : 60;
+  int minutes = argc > 1 ? (int)g_ascii_strtoll (argv[1], NULL, 10) : 60;
+  tarn_memory_begin ();
   tarn_graphics_choose ();
   gtk_init ();
   g_object_set (tarn_settings (), "cautions-accepted", TRUE, NULL);

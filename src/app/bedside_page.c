@@ -112,7 +112,7 @@ show_frame (TarnBedsidePage *self, TarnRunFrame *frame)
       gtk_toggle_button_set_active (self->diameter[k], FALSE);
   tarn_plane_view_set_frame (self->plane_view, frame);
   tarn_body_view_set_scene (self->body_view, frame->scene);
-  if (now->tick != 0 || self->frame == NULL)
+  if (!now->frozen || differs)
     tarn_contact_strip_take (self->strip, now);
   if (differs)
     tarn_bedside_show_controls (self, now);

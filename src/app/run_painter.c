@@ -14,7 +14,7 @@
 
 #define SCENE_EVERY   2    /* frames: the 3-D view needs half as many as the plane */
 #define VISIBLE_MM    0.35 /* of motion in the 3-D view */
-#define RESTING       4.0  /* times as much, while no plane moves either */
+#define RESTING       8.0  /* times as much, while no plane moves either */
 #define VISIBLE_RAD   0.006
 #define VISIBLE_GEL_G 0.02
 

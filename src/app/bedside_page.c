@@ -438,6 +438,8 @@ tarn_bedside_page_init (TarnBedsidePage *self)
   self->strip = TARN_CONTACT_STRIP (tarn_contact_strip_new ());
   self->guide = TARN_GUIDE (tarn_guide_new ());
   gtk_box_prepend (GTK_BOX (self->content), GTK_WIDGET (self->guide));
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->body_view),
+                                  GTK_ACCESSIBLE_PROPERTY_LABEL, _ ("The patient"), -1);
   gtk_widget_set_hexpand (GTK_WIDGET (self->strip), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->plane_view), TRUE);
   gtk_widget_set_vexpand (GTK_WIDGET (self->body_view), TRUE);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/patient_item.h"
 
+#include "app/patient_words.h"
+
 #include "store/patient_file.h"
 
 #include <glib/gi18n.h>
@@ -137,19 +139,7 @@ tarn_patient_item_text (TarnPatientItem *self, const char *key)
 {
   if (self->file == NULL)
     return NULL;
-  const TarnPatient *patient = &self->file->patient;
-  const char *untranslated = tarn_patient_prose (patient, key, "");
-  const char *const *language = g_get_language_names ();
-  for (; *language != NULL; language++)
-    {
-      /* What has no suffix is English. */
-      if (g_str_equal (*language, "C") || g_str_has_prefix (*language, "en"))
-        return untranslated;
-      const char *text = tarn_patient_prose (patient, key, *language);
-      if (text != untranslated)
-        return text;
-    }
-  return untranslated;
+  return tarn_patient_words (&self->file->patient, key);
 }
 
 const char *

@@ -9,6 +9,7 @@
 #include "app/fan_grid.h"
 #include "app/ledger_view.h"
 #include "app/letter_column.h"
+#include "app/patient_words.h"
 #include "app/truth_score.h"
 
 #include "base/units.h"
@@ -281,8 +282,7 @@ tell_care (TarnTruthPage *self)
 static void
 tell_prose (GtkLabel *label, GtkWidget *card, const TarnPatient *patient, const char *key)
 {
-  const char *text
-      = patient != NULL ? tarn_patient_prose (patient, key, g_get_language_names ()[0]) : NULL;
+  const char *text = patient != NULL ? tarn_patient_words (patient, key) : NULL;
   gtk_label_set_text (label, text != NULL ? text : "");
   gtk_widget_set_visible (card, text != NULL && text[0] != '\0');
 }

@@ -5,6 +5,7 @@
 #include "app/body_worker.h"
 
 #include "app/body_painter.h"
+#include "app/graphics.h"
 
 #include <string.h>
 
@@ -65,6 +66,7 @@ paint (gpointer data)
 {
   TarnBodyWorker *worker = data;
   TarnBodyPainter *painter = tarn_body_painter_new ();
+  tarn_graphics_step_back ();
 
   for (;;)
     {

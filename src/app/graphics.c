@@ -3,7 +3,14 @@
  * The choice of what draws. */
 #include "app/graphics.h"
 
-#define CARDS "/dev/dri" /* Linux: a node for each card that can render */
+#ifdef __linux__
+#include <sys/resource.h>
+#include <sys/syscall.h>
+#include <unistd.h>
+#endif
+
+#define STEP_BACK 5          /* of 19 */
+#define CARDS     "/dev/dri" /* Linux: a node for each card that can render */
 
 static gboolean
 has_card (void)
@@ -39,4 +46,13 @@ gboolean
 tarn_graphics_plain (void)
 {
   return g_getenv ("TARN_NO_GL") != NULL;
+}
+
+void
+tarn_graphics_step_back (void)
+{
+#ifdef __linux__
+  /* There a thread has a priority of its own. */
+  (void)setpriority (PRIO_PROCESS, (id_t)syscall (SYS_gettid), STEP_BACK);
+#endif
 }

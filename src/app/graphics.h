@@ -14,3 +14,6 @@ void tarn_graphics_choose (void);
 
 /* Whether the 3-D view is to draw without OpenGL from the start. */
 gboolean tarn_graphics_plain (void);
+
+/* The calling thread lets others go first: what it draws may come a little late. */
+void tarn_graphics_step_back (void);

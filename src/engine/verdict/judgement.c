@@ -12,6 +12,12 @@ tarn_judge (const TarnJudgement *judgement, const TarnJudgementFacts *facts)
   TarnJudged judged = { 0 };
 
   assert (judgement->kind < TARN_JUDGEMENTS);
+  if (facts->stop)
+    {
+      /* However good the number is that should not have been taken. */
+      judged.right = judgement->kind == TARN_JUDGEMENT_NOT_TO_BE_SCANNED;
+      return judged;
+    }
   switch (judgement->kind)
     {
     case TARN_JUDGEMENT_USE:
@@ -28,9 +34,6 @@ tarn_judge (const TarnJudgement *judgement, const TarnJudgementFacts *facts)
       judged.right = verdict != TARN_VERDICT_ACCURATE;
       judged.cause_right
           = judged.right && verdict == judgement->cause && verdict != TARN_VERDICT_NOT_ACCURATE;
-      break;
-    case TARN_JUDGEMENT_NOT_TO_BE_SCANNED:
-      judged.right = facts->stop;
       break;
     default:
       break;

@@ -40,5 +40,6 @@ typedef struct
   bool cause_right; /* of do not use: the cause named is the verdict */
 } TarnJudged;
 
-/* Whether what the learner said of a reading was right. */
+/* Whether what the learner said of a reading was right.  Where a stop holds, nothing is but
+ * "should not be scanned", and that is right nowhere else. */
 TarnJudged tarn_judge (const TarnJudgement *judgement, const TarnJudgementFacts *facts);

@@ -46,6 +46,8 @@ test_scanning_against_a_stop_fails (void)
       bed_finish (attempt, &truth);
       g_assert_cmpuint (truth.score.missed, ==, stops[k].missed_by_scanning);
       g_assert_true (truth.score.failed);
+      g_assert_false (truth.was_right.right);
+      g_assert_cmpfloat (truth.score.judgement, ==, 0);
       tarn_attempt_free (attempt);
     }
 }

@@ -51,18 +51,25 @@ did (const TarnAttempt *attempt, TarnDeed deed)
   return (attempt->bedside.deeds & (1u << deed)) != 0;
 }
 
+/* Asked, and said no. */
+static bool
+has_refused (const TarnAttempt *attempt)
+{
+  return did (attempt, TARN_DEED_CONSENT)
+         && attempt->bedside.answer[TARN_DEED_CONSENT] == TARN_ANSWER_REFUSES;
+}
+
 /* The probe has come down. */
 static void
 hear_touch (TarnAttempt *attempt)
 {
-  const TarnBedside *bedside = &attempt->bedside;
   TarnSkinState skin = attempt->patient.situation.skin;
   if (skin == TARN_SKIN_WOUND || skin == TARN_SKIN_DRESSING)
     arm (attempt, TARN_VOICE_SORE);
-  if (did (attempt, TARN_DEED_CONSENT)
-      && bedside->answer[TARN_DEED_CONSENT] == TARN_ANSWER_REFUSES)
+  if (has_refused (attempt))
     arm (attempt, TARN_VOICE_REFUSED);
-  if (!did (attempt, TARN_DEED_IDENTITY) || !did (attempt, TARN_DEED_CONSENT))
+  /* Who explains is known, whether or not the wrist band was read. */
+  if (!did (attempt, TARN_DEED_CONSENT))
     arm (attempt, TARN_VOICE_WHO);
   if (!did (attempt, TARN_DEED_PRIVACY) && !said (attempt, TARN_VOICE_EXPOSED))
     arm (attempt, TARN_VOICE_EXPOSED);
@@ -134,6 +141,8 @@ must_wait (const TarnAttempt *attempt, TarnVoice voice)
 void
 tarn_voice_gel (TarnAttempt *attempt)
 {
+  if (has_refused (attempt))
+    arm (attempt, TARN_VOICE_REFUSED);
   if (!said (attempt, TARN_VOICE_COLD))
     arm (attempt, TARN_VOICE_COLD);
 }

@@ -304,6 +304,43 @@ test_sore_and_refused (void)
   tarn_attempt_free (attempt);
 }
 
+/* Asked for consent, nobody wonders who that is; the wrist band changes nothing. */
+static void
+test_who_only_when_not_asked (void)
+{
+  TarnAttempt *attempt = bed_plain ();
+  int heard[TARN_VOICES] = { 0 };
+  bed_deed (attempt, TARN_DEED_CONSENT);
+  bed_hand (attempt, 40, 0, 0, 5);
+  listen (attempt, 30, heard);
+  g_assert_cmpint (heard[TARN_VOICE_WHO], ==, 0);
+  tarn_attempt_free (attempt);
+}
+
+/* After a no, gel brings it back before "cold", and the probe before "exposed". */
+static void
+test_refusal_comes_first (void)
+{
+  TarnPatient patient = tarn_patient_default ();
+  patient.situation.consents = false;
+  for (int probe = 0; probe < 2; probe++)
+    {
+      TarnAttempt *attempt = bed_new (&patient, 5, NULL, false);
+      int heard[TARN_VOICES] = { 0 };
+      bed_deed (attempt, TARN_DEED_CONSENT);
+      if (probe)
+        bed_hand (attempt, 40, 0, 0, 5);
+      else
+        BED (attempt, .kind = TARN_INPUT_GEL, .value = { 20 });
+      for (int tenth = 0; tenth < 100 && voice (attempt) == TARN_VOICE_NONE; tenth++)
+        bed_wait (attempt, 0.1);
+      g_assert_cmpint (voice (attempt), ==, TARN_VOICE_REFUSED);
+      listen (attempt, 20, heard);
+      g_assert_cmpint (heard[probe ? TARN_VOICE_EXPOSED : TARN_VOICE_COLD], ==, 1);
+      tarn_attempt_free (attempt);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -320,5 +357,7 @@ main (int argc, char **argv)
   g_test_add_func ("/voice/urge", test_full_bladder_is_felt);
   g_test_add_func ("/voice/restless", test_restless_until_asked);
   g_test_add_func ("/voice/sore-and-refused", test_sore_and_refused);
+  g_test_add_func ("/voice/who-only-when-not-asked", test_who_only_when_not_asked);
+  g_test_add_func ("/voice/refusal-comes-first", test_refusal_comes_first);
   return g_test_run ();
 }

@@ -24,6 +24,21 @@ tarn_bedside_set_scene (TarnBedsidePage *self)
   tarn_bedside_wake (self);
 }
 
+/* A diameter's button, with what it measures once it is set. */
+static void
+show_diameter (TarnBedsidePage *self, const TarnBedside *now, int which)
+{
+  static const char *const names[TARN_CALIPERS]
+      = { N_ ("Width"), N_ ("Height"), N_ ("Length") };
+  g_autofree char *label = now->caliper_set[which]
+                               ? g_strdup_printf (_ ("%s %.1f cm"), _ (names[which]),
+                                                  tarn_caliper_mm (&now->caliper[which]) / 10)
+                               : g_strdup (_ (names[which]));
+  gtk_widget_set_sensitive (GTK_WIDGET (self->diameter[which]), now->frozen);
+  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->diameter[which])), label) != 0)
+    gtk_button_set_label (GTK_BUTTON (self->diameter[which]), label);
+}
+
 /* What may be pressed now; what may not says why. */
 void
 tarn_bedside_show_controls (TarnBedsidePage *self, const TarnBedside *now)
@@ -39,7 +54,7 @@ tarn_bedside_show_controls (TarnBedsidePage *self, const TarnBedside *now)
                                now->frozen ? _ ("Draw the border of the dark region (o)")
                                            : _ ("Freeze the plane first (o)"));
   for (int k = 0; k < TARN_CALIPERS; k++)
-    gtk_widget_set_sensitive (GTK_WIDGET (self->diameter[k]), now->frozen);
+    show_diameter (self, now, k);
   gtk_button_set_label (self->sweep_button, now->sweeping ? _ ("Stop") : _ ("Sweep"));
   gtk_widget_action_set_enabled (GTK_WIDGET (self), "bedside.measure", set == TARN_CALIPERS);
   gtk_widget_set_tooltip_text (GTK_WIDGET (self->measure_button),
@@ -84,8 +99,10 @@ scene_toggled (GtkToggleButton *button, TarnBedsidePage *self)
                         gtk_toggle_button_get_active (self->uncover_button) ? _ ("Cover")
                                                                             : _ ("Uncover"));
   tarn_bedside_set_scene (self);
-  if (gtk_toggle_button_get_active (self->feel_button) && self->run != NULL)
-    tarn_bedside_page_say (self, _ ("Click on the skin or use the arrow keys to feel."));
+  if (button == self->feel_button && self->run != NULL)
+    tarn_bedside_page_say (self, gtk_toggle_button_get_active (button)
+                                     ? _ ("Click on the skin or use the arrow keys to feel.")
+                                     : "");
 }
 
 static void
@@ -169,6 +186,7 @@ tarn_bedside_reset_controls (TarnBedsidePage *self, const TarnBedside *now)
   gtk_adjustment_set_value (self->fold_adjustment, 100 * now->lift_wanted);
   gtk_toggle_button_set_active (self->feel_button, FALSE);
   gtk_toggle_button_set_active (self->outline_button, FALSE);
+  gtk_toggle_button_set_active (self->uncover_button, now->on_skin || now->gel_laid_g > 0);
   gtk_stack_set_visible_child_name (self->right_stack, "scan");
   self->setting = FALSE;
   gtk_widget_set_visible (self->fold_box, patient->habitus.pannus_mm > 0);

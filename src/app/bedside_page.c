@@ -19,6 +19,7 @@
 #include <math.h>
 
 #define LIVELY_US    (G_USEC_PER_SEC / 2)
+#define SAID_US      (8 * G_USEC_PER_SEC) /* a reading's words stand so long */
 #define IDLE_MS      250
 #define WORDS_EVERY  6 /* frames */
 #define NARROW_PX    1000
@@ -100,10 +101,9 @@ show_frame (TarnBedsidePage *self, TarnRunFrame *frame)
   bool felt = now->finger_n_mm > 0
               && (now->finger_n_mm != before->finger_n_mm
                   || now->finger_above_mm != before->finger_above_mm);
-  bool differs
-      = self->frame == NULL || now->frozen != before->frozen
-        || now->sweeping != before->sweeping || now->readings != before->readings
-        || memcmp (now->caliper_set, before->caliper_set, sizeof now->caliper_set) != 0;
+  bool differs = self->frame == NULL || now->frozen != before->frozen
+                 || now->sweeping != before->sweeping || now->readings != before->readings
+                 || memcmp (now->caliper, before->caliper, sizeof now->caliper) != 0;
 
   if (differs && !now->frozen && gtk_toggle_button_get_active (self->outline_button))
     gtk_toggle_button_set_active (self->outline_button, FALSE);
@@ -207,7 +207,9 @@ static void
 on_voice (TarnRun *run, int voice, TarnBedsidePage *self)
 {
   (void)run;
-  tarn_bedside_page_say (self, tarn_words_voice ((TarnVoice)voice));
+  /* A reading is not talked over. */
+  if (g_get_monotonic_time () > self->said_until_us)
+    tarn_bedside_page_say (self, tarn_words_voice ((TarnVoice)voice));
 }
 
 static void
@@ -220,6 +222,7 @@ on_reading (TarnRun *run, int index, TarnBedsidePage *self)
   g_autofree char *text = g_strdup_printf (
       _ ("Reading %d: %s. Look at its planes before you believe it (j)."), index + 1, volume);
   tarn_bedside_page_say (self, text);
+  self->said_until_us = g_get_monotonic_time () + SAID_US;
 }
 
 static void
@@ -279,10 +282,22 @@ tarn_bedside_page_set_run (TarnBedsidePage *self, TarnRun *run)
 void
 tarn_bedside_page_guide (TarnBedsidePage *self, gboolean guided)
 {
-  if (guided)
-    tarn_guide_start (self->guide);
+  if (guided && self->frame != NULL)
+    tarn_guide_start (self->guide, &self->frame->bedside);
   else
-    gtk_widget_set_visible (GTK_WIDGET (self->guide), FALSE);
+    tarn_guide_stop (self->guide);
+}
+
+gboolean
+tarn_bedside_page_step_back (TarnBedsidePage *self)
+{
+  if (g_strcmp0 (gtk_stack_get_visible_child_name (self->right_stack), "calipers") == 0)
+    gtk_widget_activate_action (GTK_WIDGET (self), "bedside.calipers", NULL);
+  else if (gtk_toggle_button_get_active (self->feel_button))
+    gtk_toggle_button_set_active (self->feel_button, FALSE);
+  else
+    return FALSE;
+  return TRUE;
 }
 
 void
@@ -433,6 +448,7 @@ static void
 tarn_bedside_page_init (TarnBedsidePage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   self->plane_view = TARN_PLANE_VIEW (tarn_plane_view_new ());
   self->body_view = TARN_BODY_VIEW (tarn_body_view_new ());
   self->strip = TARN_CONTACT_STRIP (tarn_contact_strip_new ());

@@ -21,6 +21,9 @@ void tarn_bedside_page_set_run (TarnBedsidePage *self, TarnRun *run);
 /* A sentence in the patient's line, as from the guide of the first patient. */
 void tarn_bedside_page_say (TarnBedsidePage *self, const char *text);
 
+/* Out of the calipers, or of feeling.  Returns whether there was anything to leave. */
+gboolean tarn_bedside_page_step_back (TarnBedsidePage *self);
+
 /* Begins the guide of the first patient, or ends it. */
 void tarn_bedside_page_guide (TarnBedsidePage *self, gboolean guided);
 

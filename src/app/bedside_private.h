@@ -67,8 +67,8 @@ struct _TarnBedsidePage
   TarnPose wanted;     /* where the learner wants the probe */
   double down_force_n; /* with which the probe goes down */
   double finger_above_mm, finger_left_mm;
-  gboolean setting;        /* controls follow the state: not the other way round */
-  gboolean covered_before; /* nothing yet */
+  gboolean setting;     /* controls follow the state: not the other way round */
+  gint64 said_until_us; /* what stands in the patient's line stays up to then */
 
   guint tick_id, idle_id;
   gint64 busy_until_us; /* frames at full rate up to then */

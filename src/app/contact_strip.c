@@ -10,6 +10,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#define NATURAL_PX   300
 #define SECONDS      4.0
 #define EVERY_TICKS  6
 #define SAMPLES      40 /* SECONDS of them */
@@ -17,7 +18,7 @@
 #define GAP_PX       18.0
 #define GAUGE_PX     150.0
 #define HEIGHT_PX    120
-#define WIDTH_PX     300
+#define WIDTH_PX     96 /* the face alone; the trace where there is room */
 #define FORCE_FULL_N 40.0
 #define GEL_FULL_G   30.0
 #define FOLLOW       0.08 /* of the way to the face's place in each sample: a slow mean */
@@ -176,7 +177,7 @@ tarn_contact_strip_measure (GtkWidget *widget, GtkOrientation orientation, int f
   (void)widget;
   (void)for_size;
   *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? WIDTH_PX : HEIGHT_PX;
-  *natural = *minimum;
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? NATURAL_PX : HEIGHT_PX;
   *minimum_baseline = *natural_baseline = -1;
 }
 

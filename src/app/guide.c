@@ -3,12 +3,15 @@
  * The guide: a table of steps, each a sentence and a question that the state answers. */
 #include "app/guide.h"
 
+#include "app/plane_words.h"
+
 #include "base/units.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
 
-typedef bool (*Done) (const TarnBedside *now);
+/* @from: as the guide began. */
+typedef bool (*Done) (const TarnBedside *now, const TarnBedside *from);
 
 struct _TarnGuide
 {
@@ -16,6 +19,7 @@ struct _TarnGuide
   GtkWidget *box;
   GtkLabel *count, *text;
   int step;
+  TarnBedside from;    /* as the guide began */
   uint32_t since_tick; /* when the present step began; a step shows for a moment at least */
 };
 
@@ -23,6 +27,7 @@ G_DEFINE_FINAL_TYPE (TarnGuide, tarn_guide, GTK_TYPE_WIDGET)
 
 static guint finished_signal;
 
+#define SLID_MM     6.0
 #define SHOWN_TICKS TARN_TICKS_PER_SECOND
 
 static bool
@@ -32,64 +37,75 @@ did (const TarnBedside *now, TarnDeed deed)
 }
 
 static bool
-met (const TarnBedside *now)
+met (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return did (now, TARN_DEED_HANDS) && did (now, TARN_DEED_IDENTITY)
          && did (now, TARN_DEED_CONSENT);
 }
 
 static bool
-felt (const TarnBedside *now)
+felt (const TarnBedside *now, const TarnBedside *from)
 {
-  return (now->care_done & TARN_CARE_PALPATE) != 0;
+  (void)from;
+  return now->finger_n_mm >= TARN_FELT_BONE_N_MM;
 }
 
 static bool
-gelled (const TarnBedside *now)
+gelled (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->gel_laid_g >= 10;
 }
 
 static bool
-touching (const TarnBedside *now)
+touching (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->on_skin;
 }
 
 static bool
-slid (const TarnBedside *now)
+slid (const TarnBedside *now, const TarnBedside *from)
 {
-  return now->on_skin && now->pose.above_mm > 30 && now->pose.above_mm < 80
+  double way_mm = hypot (now->hand.above_mm - from->hand.above_mm,
+                         now->hand.left_mm - from->hand.left_mm);
+  return now->on_skin && way_mm >= SLID_MM && now->pose.above_mm > 30 && now->pose.above_mm < 80
          && fabs (now->pose.left_mm) < 15;
 }
 
 static bool
-tilted (const TarnBedside *now)
+tilted (const TarnBedside *now, const TarnBedside *from)
 {
-  return now->on_skin && fabs (now->pose.tilt_rad) > tarn_rad_from_deg (5);
+  return now->on_skin && !now->frozen
+         && fabs (now->hand.tilt_rad - from->hand.tilt_rad) > tarn_rad_from_deg (5);
 }
 
 static bool
-turned (const TarnBedside *now)
+turned (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->on_skin && fabs (sin (now->pose.turn_rad)) > 0.8;
 }
 
 static bool
-turned_back (const TarnBedside *now)
+turned_back (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->on_skin && fabs (sin (now->pose.turn_rad)) < 0.3;
 }
 
 static bool
-swept (const TarnBedside *now)
+swept (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->readings > 0;
 }
 
 static bool
-looked (const TarnBedside *now)
+looked (const TarnBedside *now, const TarnBedside *from)
 {
+  (void)from;
   return now->finished;
 }
 
@@ -100,7 +116,7 @@ static const struct
 } steps[] = {
   { N_ ("Meet your patient first. Open “Before and after” (b): clean your hands, check the "
         "wrist "
-        "band, explain and ask."),
+        "band, explain and ask, and whatever else she may need."),
     met },
   { N_ ("Find the bone. Press “Feel” (p) and click low on the belly, on the midline, until it "
         "feels hard. Then switch “Feel” off."),
@@ -116,7 +132,8 @@ static const struct
         "until "
         "the black area is largest."),
     tilted },
-  { N_ ("Look along the body too: turn the probe to sagittal (t). Is the dark area whole from "
+  { N_ ("Look along the body too: turn the probe to sagittal (t, or “Hand and view”). Is the "
+        "dark area whole from "
         "end to end?"),
     turned },
   { N_ ("Turn back to transverse (t)."), turned_back },
@@ -139,10 +156,18 @@ show_step (TarnGuide *self)
 }
 
 void
-tarn_guide_start (TarnGuide *self)
+tarn_guide_start (TarnGuide *self, const TarnBedside *bedside)
 {
   self->step = 0;
   self->since_tick = 0;
+  self->from = *bedside;
+  show_step (self);
+}
+
+void
+tarn_guide_stop (TarnGuide *self)
+{
+  self->step = -1;
   show_step (self);
 }
 
@@ -158,7 +183,7 @@ void
 tarn_guide_take (TarnGuide *self, const TarnBedside *bedside)
 {
   if (self->step < 0 || bedside->tick < self->since_tick + SHOWN_TICKS
-      || !steps[self->step].done (bedside))
+      || !steps[self->step].done (bedside, &self->from))
     return;
   self->step++;
   self->since_tick = bedside->tick;

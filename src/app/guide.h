@@ -16,8 +16,10 @@ G_DECLARE_FINAL_TYPE (TarnGuide, tarn_guide, TARN, GUIDE, GtkWidget)
 
 GtkWidget *tarn_guide_new (void);
 
-/* From the first step on. */
-void tarn_guide_start (TarnGuide *self);
+/* From the first step on.  @bedside: as it is now, against which a slide or a tilt counts. */
+void tarn_guide_start (TarnGuide *self, const TarnBedside *bedside);
+/* Sent away without a word. */
+void tarn_guide_stop (TarnGuide *self);
 /* Looks whether the present step is done.  The signal "finished" comes after the last, or when
  * the guide is sent away. */
 void tarn_guide_take (TarnGuide *self, const TarnBedside *bedside);

@@ -215,6 +215,15 @@ tarn_judge_page_choose (TarnJudgePage *self, int index)
   self->filling = FALSE;
 }
 
+gboolean
+tarn_judge_page_step_back (TarnJudgePage *self)
+{
+  gboolean enlarged = tarn_fan_grid_enlarged (self->fan_grid);
+  if (enlarged)
+    tarn_fan_grid_set_enlarged (self->fan_grid, FALSE);
+  return enlarged;
+}
+
 void
 tarn_judge_page_set_busy (TarnJudgePage *self, gboolean busy)
 {

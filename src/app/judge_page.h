@@ -23,6 +23,9 @@ void tarn_judge_page_set_run (TarnJudgePage *self, TarnRun *run);
 /* Takes over what is new in the run; the newest reading is then looked at. */
 void tarn_judge_page_refresh (TarnJudgePage *self);
 
+/* From an enlarged plane to all of them.  Returns whether there was one. */
+gboolean tarn_judge_page_step_back (TarnJudgePage *self);
+
 /* While the truth is worked out: a spinner, and nothing can be pressed but “Cancel”. Afterwards
  * the run has ended: it can be told again, and nothing else can be changed. */
 void tarn_judge_page_set_busy (TarnJudgePage *self, gboolean busy);

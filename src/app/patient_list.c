@@ -397,3 +397,31 @@ tarn_patient_list_init (TarnPatientList *self)
     self->folder[i] = g_strdup ("");
   self->items = g_ptr_array_new_with_free_func (g_object_unref);
 }
+
+TarnPatientItem *
+tarn_patient_list_at (TarnPatientList *self, const char *path)
+{
+  GListModel *model = G_LIST_MODEL (self);
+  for (guint k = 0; k < g_list_model_get_n_items (model); k++)
+    {
+      g_autoptr (TarnPatientItem) item = g_list_model_get_item (model, k);
+      if (g_strcmp0 (tarn_patient_item_path (item), path) == 0)
+        return g_steal_pointer (&item);
+    }
+  return tarn_patient_item_load (path);
+}
+
+TarnPatientItem *
+tarn_patient_list_after (TarnPatientList *self, const char *path)
+{
+  GListModel *model = G_LIST_MODEL (self);
+  bool reached = false;
+  for (guint k = 0; k < g_list_model_get_n_items (model); k++)
+    {
+      g_autoptr (TarnPatientItem) item = g_list_model_get_item (model, k);
+      if (reached && tarn_patient_item_problem (item) == NULL)
+        return g_steal_pointer (&item);
+      reached = reached || g_strcmp0 (tarn_patient_item_path (item), path) == 0;
+    }
+  return NULL;
+}

@@ -27,3 +27,9 @@ const char *tarn_patient_list_problem (TarnPatientList *self);
 /* The first with that id, for "begin with a guided first patient"; NULL without one.  Belongs
  * to the list. */
 TarnPatientItem *tarn_patient_list_find (TarnPatientList *self, const char *id);
+/* The list's own item of that file, which keeps count of attempts; else a new one.  Never NULL;
+ * a new reference. */
+TarnPatientItem *tarn_patient_list_at (TarnPatientList *self, const char *path);
+/* The one that follows that file in the list and can be used, a new reference; NULL after the
+ * last. */
+TarnPatientItem *tarn_patient_list_after (TarnPatientList *self, const char *path);

@@ -309,11 +309,17 @@ drag_begin (GtkGestureDrag *gesture, double x, double y, TarnPlaneView *self)
   double second
       = hypot (place.x0 + c->u1_mm * place.scale - x, place.y0 + c->v1_mm * place.scale - y);
   gtk_widget_grab_focus (GTK_WIDGET (self));
-  if (fmin (first, second) > GRAB_PX)
-    return;
-  self->end = first <= second ? 0 : 1;
-  self->grabbed = *c;
   self->dragging = TRUE;
+  self->end = first <= second ? 0 : 1;
+  if (fmin (first, second) > GRAB_PX)
+    {
+      /* Away from both ends: a new line from here, drawn wall to wall. */
+      double u_mm = (x - place.x0) / place.scale, v_mm = (y - place.y0) / place.scale;
+      self->caliper[self->which] = (TarnCaliper){ u_mm, v_mm, u_mm, v_mm };
+      self->end = 1;
+      move_end (self, u_mm, v_mm);
+    }
+  self->grabbed = *c;
 }
 
 static void

@@ -8,9 +8,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-/* Own design values: see tarn_contact_palpate_n_mm () over a plain adult. */
-#define BONE_N_MM 4.0
-#define FIRM_N_MM 1.5
+#define FIRM_N_MM 1.5 /* own design value */
 
 char *
 tarn_plane_caption (const TarnPose *pose, const TarnImageGeometry *geometry)
@@ -38,7 +36,7 @@ tarn_plane_caption (const TarnPose *pose, const TarnImageGeometry *geometry)
 char *
 tarn_felt_words (double stiffness_n_mm)
 {
-  if (stiffness_n_mm >= BONE_N_MM)
+  if (stiffness_n_mm >= TARN_FELT_BONE_N_MM)
     return g_strdup (_ ("Under your fingertip: hard, like bone."));
   if (stiffness_n_mm >= FIRM_N_MM)
     return g_strdup (_ ("Under your fingertip: firm, it gives a little."));

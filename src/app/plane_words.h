@@ -11,5 +11,9 @@
 /* "Transverse, mark to the patient's right. Depth 18 cm."  Free it. */
 char *tarn_plane_caption (const TarnPose *pose, const TarnImageGeometry *geometry);
 
+/* From here on it is hard (own design value: see tarn_contact_palpate_n_mm () over a plain
+ * adult). */
+#define TARN_FELT_BONE_N_MM 4.0
+
 /* What a fingertip feels, by the stiffness of the column under it, N/mm.  Free it. */
 char *tarn_felt_words (double stiffness_n_mm);

@@ -34,9 +34,10 @@ struct _TarnWindow
   TarnJudgePage *judge;
   TarnTruthPage *truth;
 
-  TarnPatientItem *item; /* whose attempt it is */
+  TarnPatientItem *item; /* who is looked at */
   TarnMode mode;
   TarnRun *run;
+  TarnPatientItem *run_item; /* whose attempt it is */
   TarnJournal *journal;
   GCancellable *truth_wanted; /* while it is being worked out */
   TarnAttemptLog *left;       /* an attempt that an earlier program left */
@@ -114,6 +115,7 @@ end_run (TarnWindow *self)
   if (self->run != NULL)
     tarn_run_stop (self->run);
   g_clear_object (&self->run);
+  g_clear_object (&self->run_item);
   tarn_memory_settle ();
 }
 
@@ -121,6 +123,7 @@ static void
 take_run (TarnWindow *self, TarnRun *run)
 {
   self->run = run;
+  g_set_object (&self->run_item, self->item);
   tarn_bedside_page_set_run (self->bedside, run);
   tarn_judge_page_set_run (self->judge, run);
   show_page (self, "bedside");
@@ -187,7 +190,17 @@ begin (TarnWindow *self, guint64 seed)
   tarn_window_notice (self, NULL);
   open_journal (self, run, sha256);
   take_run (self, run);
+  tarn_bedside_page_guide (
+      self->bedside, self->mode == TARN_MODE_GUIDED
+                         && g_str_equal (tarn_patient_item_id (self->item), FIRST_PATIENT));
   return TRUE;
+}
+
+static guint64
+draw_seed (TarnWindow *self)
+{
+  GtkApplication *application = gtk_window_get_application (GTK_WINDOW (self));
+  return tarn_application_draw_seed (TARN_APPLICATION (application));
 }
 
 /* ---- An attempt that was left ---- */
@@ -212,7 +225,7 @@ tarn_window_take_up (TarnWindow *self)
   char sha256[64 + 1];
   if (left == NULL)
     return;
-  g_autoptr (TarnPatientItem) item = tarn_patient_item_load (left->patient_path);
+  g_autoptr (TarnPatientItem) item = tarn_patient_list_at (self->patients, left->patient_path);
   set_item (self, item, left->mode);
   TarnRun *run = run_of (self, left->seed, left->inputs, sha256);
   if (run == NULL)
@@ -244,14 +257,17 @@ offer_to_take_up (TarnWindow *self)
   g_autofree char *text = g_strdup_printf (_ ("Tarn ended while you were with a patient: %s."),
                                            tarn_patient_item_title (item));
   tarn_window_notice (self, text);
+  gtk_button_set_label (GTK_BUTTON (self->notice_action), _ ("Take it up again"));
   gtk_widget_set_visible (self->notice_action, TRUE);
 }
 
-static guint64
-draw_seed (TarnWindow *self)
+static void
+on_notice_action (TarnWindow *self)
 {
-  GtkApplication *application = gtk_window_get_application (GTK_WINDOW (self));
-  return tarn_application_draw_seed (TARN_APPLICATION (application));
+  if (self->left != NULL)
+    tarn_window_take_up (self);
+  else
+    begin (self, draw_seed (self));
 }
 
 TarnRun *
@@ -279,17 +295,48 @@ on_patient_chosen (TarnLibraryPage *page, TarnPatientItem *item, int mode, TarnW
 }
 
 static void
-on_begin (TarnBriefingPage *page, TarnPatientItem *item, int mode, TarnWindow *self)
+to_bedside (TarnWindow *self)
 {
-  (void)page;
-  set_item (self, item, (TarnMode)mode);
-  begin (self, draw_seed (self));
+  show_page (self, "bedside");
+  gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
+}
+
+/* Whether an attempt with @item is under way. */
+static bool
+is_with (TarnWindow *self, TarnPatientItem *item, TarnMode mode)
+{
+  if (self->run == NULL || tarn_run_mode (self->run) != mode
+      || g_strcmp0 (tarn_patient_item_path (self->run_item), tarn_patient_item_path (item))
+             != 0)
+    return false;
+  g_autoptr (TarnRunFrame) frame = tarn_run_frame (self->run);
+  return !frame->bedside.finished;
 }
 
 static void
+on_begin (TarnBriefingPage *page, TarnPatientItem *item, int mode, TarnWindow *self)
+{
+  (void)page;
+  bool goes_on = is_with (self, item, (TarnMode)mode);
+  set_item (self, item, (TarnMode)mode);
+  if (!goes_on)
+    {
+      begin (self, draw_seed (self));
+      return;
+    }
+  tarn_window_notice (self, _ ("You are back with this patient, where you left off."));
+  gtk_button_set_label (GTK_BUTTON (self->notice_action), _ ("Begin anew"));
+  gtk_widget_set_visible (self->notice_action, TRUE);
+  to_bedside (self);
+}
+
+/* An attempt under way waits; one that is over is let go. */
+static void
 to_library (TarnWindow *self)
 {
-  end_run (self);
+  tarn_window_notice (self, NULL);
+  if (self->run_item != NULL && !is_with (self, self->run_item, tarn_run_mode (self->run)))
+    end_run (self);
   show_page (self, "library");
 }
 
@@ -298,13 +345,6 @@ to_judge (TarnWindow *self)
 {
   tarn_judge_page_refresh (self->judge);
   show_page (self, "judge");
-}
-
-static void
-to_bedside (TarnWindow *self)
-{
-  show_page (self, "bedside");
-  gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
 }
 
 static void
@@ -325,7 +365,9 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
       return;
     }
   g_clear_pointer (&self->journal, tarn_journal_close);
-  tarn_patient_item_note_attempt (self->item, tarn_words_verdict (truth->verdict),
+  g_autoptr (TarnPatientItem) counted
+      = tarn_patient_list_at (self->patients, tarn_patient_item_path (self->run_item));
+  tarn_patient_item_note_attempt (counted, tarn_words_verdict (truth->verdict),
                                   (int)(truth->score.total + 0.5));
   tarn_truth_page_show (self->truth, self->run, truth);
   show_page (self, "truth");
@@ -347,29 +389,15 @@ on_finished (TarnJudgePage *page, TarnWindow *self)
 static void
 on_again (TarnWindow *self)
 {
+  set_item (self, self->run_item, tarn_run_mode (self->run));
   begin (self, draw_seed (self));
-}
-
-/* The patient that follows @item in the list and can be used; NULL after the last. */
-static TarnPatientItem *
-item_after (TarnWindow *self, TarnPatientItem *item)
-{
-  GListModel *model = G_LIST_MODEL (self->patients);
-  bool reached = false;
-  for (guint k = 0; k < g_list_model_get_n_items (model); k++)
-    {
-      g_autoptr (TarnPatientItem) other = g_list_model_get_item (model, k);
-      if (reached && tarn_patient_item_problem (other) == NULL)
-        return g_steal_pointer (&other);
-      reached = reached || other == item;
-    }
-  return NULL;
 }
 
 static void
 on_next (TarnWindow *self)
 {
-  g_autoptr (TarnPatientItem) next = item_after (self, self->item);
+  g_autoptr (TarnPatientItem) next
+      = tarn_patient_list_after (self->patients, tarn_patient_item_path (self->run_item));
   end_run (self);
   if (next == NULL)
     show_page (self, "library");
@@ -388,8 +416,7 @@ on_accepted (TarnCautionsPage *page, gboolean tour, TarnWindow *self)
       return;
     }
   set_item (self, first, TARN_MODE_GUIDED);
-  if (begin (self, 0))
-    tarn_bedside_page_guide (self->bedside, TRUE);
+  begin (self, 0);
 }
 
 static void
@@ -402,13 +429,17 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
   if (self->truth_wanted != NULL)
     forgo_truth (self);
   else if (g_str_equal (page, "judge"))
-    to_bedside (self);
+    {
+      if (!tarn_judge_page_step_back (self->judge))
+        to_bedside (self);
+    }
   else if (g_str_equal (page, "bedside"))
     {
-      if (self->run != NULL)
-        tarn_briefing_page_show (self->briefing, self->item, (int)self->mode);
-      end_run (self);
-      show_page (self, self->item != NULL ? "briefing" : "library");
+      if (tarn_bedside_page_step_back (self->bedside))
+        return;
+      tarn_briefing_page_show (self->briefing, self->item, (int)self->mode);
+      tarn_window_notice (self, NULL);
+      show_page (self, "briefing");
     }
   else if (!g_str_equal (page, "cautions"))
     to_library (self);
@@ -417,16 +448,16 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
 /* ---- Files ---- */
 
 static TarnPatientItem *
-item_of (GFile *file)
+item_of (TarnWindow *self, GFile *file)
 {
   g_autofree char *path = g_file_get_path (file);
-  return tarn_patient_item_load (path != NULL ? path : "");
+  return tarn_patient_list_at (self->patients, path != NULL ? path : "");
 }
 
 void
 tarn_window_open_file (TarnWindow *self, GFile *file)
 {
-  g_autoptr (TarnPatientItem) item = item_of (file);
+  g_autoptr (TarnPatientItem) item = item_of (self, file);
   const char *problem = tarn_patient_item_problem (item);
   if (problem != NULL)
     {
@@ -439,7 +470,7 @@ tarn_window_open_file (TarnWindow *self, GFile *file)
 gboolean
 tarn_window_begin (TarnWindow *self, GFile *file, TarnMode mode, guint64 seed)
 {
-  g_autoptr (TarnPatientItem) item = item_of (file);
+  g_autoptr (TarnPatientItem) item = item_of (self, file);
   set_item (self, item, mode);
   return begin (self, seed);
 }
@@ -474,7 +505,7 @@ tarn_window_class_init (TarnWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, stack);
   gtk_widget_class_bind_template_child (widget_class, TarnWindow, notice_action);
   gtk_widget_class_bind_template_callback (widget_class, close_notice);
-  gtk_widget_class_bind_template_callback (widget_class, tarn_window_take_up);
+  gtk_widget_class_bind_template_callback (widget_class, on_notice_action);
   gtk_widget_class_install_action (widget_class, "window.back", NULL, go_back);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.back", NULL);
 }

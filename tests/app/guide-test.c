@@ -4,6 +4,7 @@
  * deed, shows for a moment at least, and whoever sends the guide away is left alone. */
 #include "app/guide.h"
 
+#include "app/plane_words.h"
 #include "base/units.h"
 
 #include <gtk/gtk.h>
@@ -58,7 +59,7 @@ do_step (TarnBedside *now, int step)
       now->deeds |= 1u << TARN_DEED_HANDS | 1u << TARN_DEED_IDENTITY | 1u << TARN_DEED_CONSENT;
       break;
     case 1:
-      now->care_done |= TARN_CARE_PALPATE;
+      now->finger_n_mm = TARN_FELT_BONE_N_MM;
       break;
     case 2:
       now->gel_laid_g = 20;
@@ -67,10 +68,10 @@ do_step (TarnBedside *now, int step)
       now->on_skin = true;
       break;
     case 4:
-      now->pose.above_mm = 50;
+      now->hand.above_mm = now->pose.above_mm = 50;
       break;
     case 5:
-      now->pose.tilt_rad = tarn_rad_from_deg (-10);
+      now->hand.tilt_rad = now->pose.tilt_rad = tarn_rad_from_deg (-10);
       break;
     case 6:
       now->pose.turn_rad = tarn_rad_from_deg (90);
@@ -117,7 +118,7 @@ test_waits_for_start (void)
   do_step (&room.now, 0);
   g_assert_cmpint (later (&room), ==, -1);
   g_assert_false (gtk_widget_get_visible (GTK_WIDGET (room.guide)));
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   g_assert_cmpint (tarn_guide_step (room.guide), ==, 0);
   g_assert_true (gtk_widget_get_visible (GTK_WIDGET (room.guide)));
   g_assert_cmpstr (count_text (&room), ==, "Step 1 of 10");
@@ -130,7 +131,7 @@ test_steps (void)
 {
   Room room;
   room_init (&room);
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   for (int step = 0; step < STEPS; step++)
     {
       g_autofree char *expected = g_strdup_printf ("Step %d of %d", step + 1, STEPS);
@@ -151,7 +152,7 @@ test_ahead (void)
 {
   Room room;
   room_init (&room);
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   for (int step = 0; step < 6; step++)
     do_step (&room.now, step);
   for (int step = 1; step <= 6; step++)
@@ -173,7 +174,7 @@ test_needs_skin (void)
 {
   Room room;
   room_init (&room);
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   for (int step = 0; step < 5; step++)
     {
       do_step (&room.now, step);
@@ -193,7 +194,7 @@ test_go_on_alone (void)
 {
   Room room;
   room_init (&room);
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   do_step (&room.now, 0);
   g_assert_cmpint (later (&room), ==, 1);
   GtkWidget *leave = find (GTK_WIDGET (room.guide), GTK_TYPE_BUTTON);
@@ -207,7 +208,7 @@ test_go_on_alone (void)
   g_assert_cmpint (room.finished, ==, 1);
 
   /* Another first patient begins at the beginning. */
-  tarn_guide_start (room.guide);
+  tarn_guide_start (room.guide, &(TarnBedside){ 0 });
   g_assert_cmpstr (count_text (&room), ==, "Step 1 of 10");
   room_clear (&room);
 }

@@ -23,8 +23,8 @@
 #define IDLE_MS      250
 #define WORDS_EVERY  6 /* frames */
 #define NARROW_PX    1000
-#define CORNER_WIDTH 300
-#define CORNER_HIGH  230
+#define CORNER_WIDTH 250
+#define CORNER_HIGH  190
 
 G_DEFINE_FINAL_TYPE (TarnBedsidePage, tarn_bedside_page, GTK_TYPE_WIDGET)
 

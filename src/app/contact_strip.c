@@ -10,18 +10,19 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define NATURAL_PX   300
-#define SECONDS      4.0
-#define EVERY_TICKS  6
-#define SAMPLES      40 /* SECONDS of them */
-#define FACE_PX      96.0
-#define GAP_PX       18.0
-#define GAUGE_PX     150.0
-#define HEIGHT_PX    120
-#define WIDTH_PX     96 /* the face alone; the trace where there is room */
-#define FORCE_FULL_N 40.0
-#define GEL_FULL_G   30.0
-#define FOLLOW       0.08 /* of the way to the face's place in each sample: a slow mean */
+#define NATURAL_PX     300
+#define TRACE_LEAST_PX 120 /* narrower, it tells nothing */
+#define SECONDS        4.0
+#define EVERY_TICKS    6
+#define SAMPLES        40 /* SECONDS of them */
+#define FACE_PX        96.0
+#define GAP_PX         18.0
+#define GAUGE_PX       150.0
+#define HEIGHT_PX      120
+#define WIDTH_PX       96 /* the face alone; the trace where there is room */
+#define FORCE_FULL_N   40.0
+#define GEL_FULL_G     30.0
+#define FOLLOW         0.08 /* of the way to the face's place in each sample: a slow mean */
 
 struct _TarnContactStrip
 {
@@ -100,7 +101,7 @@ tarn_contact_strip_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
                              .unit = _ ("mm"),
                              .seconds_ago = _ ("4 s ago"),
                              .now = _ ("now") };
-  if (width - trace_x - gauges > 60)
+  if (width - trace_x - gauges > TRACE_LEAST_PX)
     tarn_trace_picture_draw (cr, trace_x, 0, width - trace_x - gauges, height, &trace, &paper);
   if (self->more && self->has_bedside)
     draw_gauges (self, cr, width - GAUGE_PX, 0, &paper);

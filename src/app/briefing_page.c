@@ -39,10 +39,13 @@ show_text (GtkLabel *label, GtkWidget *heading, const char *text)
     gtk_widget_set_visible (heading, has);
 }
 
+/* What one is to learn here would give away, in practice, what there is to find. */
 static void
 show_mode (TarnBriefingPage *self)
 {
   gboolean guided = self->mode == TARN_MODE_GUIDED;
+  show_text (self->objective, self->objective_heading,
+             guided ? tarn_patient_item_objective (self->item) : NULL);
   gtk_label_set_text (self->mode_heading, guided ? _ ("Guided") : _ ("Practice"));
   gtk_label_set_text (self->mode_text, tarn_library_mode_text (self->mode));
   gtk_button_set_label (self->other_mode,
@@ -60,7 +63,6 @@ tarn_briefing_page_show (TarnBriefingPage *self, TarnPatientItem *item, int mode
   gtk_label_set_text (self->title, tarn_patient_item_title (item));
   show_text (self->scenario, NULL, tarn_patient_item_text (item, "scenario"));
   show_text (self->briefing, NULL, tarn_patient_item_text (item, "briefing"));
-  show_text (self->objective, self->objective_heading, tarn_patient_item_objective (item));
   show_text (self->policy, self->policy_heading, tarn_patient_item_text (item, "local-policy"));
   show_mode (self);
   gtk_adjustment_set_value (gtk_scrolled_window_get_vadjustment (self->scroller), 0);

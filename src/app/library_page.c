@@ -80,9 +80,10 @@ is_wanted (gpointer object, gpointer data)
   TarnPatientItem *item = object;
   if (self->wanted == NULL)
     return TRUE;
-  g_autofree char *all
-      = g_strjoin ("\n", tarn_patient_item_title (item), tarn_patient_item_objective (item),
-                   tarn_patient_item_file_name (item), NULL);
+  const char *scenario = tarn_patient_item_text (item, "scenario");
+  g_autofree char *all = g_strjoin (
+      "\n", tarn_patient_item_title (item), scenario != NULL ? scenario : "",
+      tarn_patient_item_objective (item), tarn_patient_item_file_name (item), NULL);
   g_autofree char *folded = fold (all);
   return strstr (folded, self->wanted) != NULL;
 }

@@ -5,8 +5,8 @@
 
 #include <glib/gi18n.h>
 
-#define OBJECTIVE_LINES 2
-#define PROBLEM_LINES   4
+#define SCENARIO_LINES 2
+#define PROBLEM_LINES  4
 
 struct _TarnPatientCard
 {
@@ -40,9 +40,11 @@ tarn_patient_card_new (TarnPatientItem *item)
   gtk_label_set_text (self->title, tarn_patient_item_title (item));
   if (tarn_patient_item_problem (item) == NULL)
     {
-      gtk_label_set_text (self->text, tarn_patient_item_objective (item));
-      gtk_label_set_lines (self->text, OBJECTIVE_LINES);
-      gtk_widget_set_tooltip_text (GTK_WIDGET (self->text), tarn_patient_item_objective (item));
+      /* Not the objective, which is the instructor's: it gives away what there is to find. */
+      const char *scenario = tarn_patient_item_text (item, "scenario");
+      gtk_label_set_text (self->text, scenario != NULL ? scenario : "");
+      gtk_label_set_lines (self->text, SCENARIO_LINES);
+      gtk_widget_set_tooltip_text (GTK_WIDGET (self->text), scenario);
     }
   else
     {

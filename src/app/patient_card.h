@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * patient_card.h: a patient in the library: picture, title, objective, attempts; or the file's
+ * patient_card.h: a patient in the library: picture, title, scenario, attempts; or the file's
  * name and what is wrong with it.
  *
  * Floor: app.  Main thread. */

@@ -193,12 +193,16 @@ test_briefing (Fixture *fixture, gconstpointer data)
   /* What the file does not say takes no room. */
   g_assert_false (gtk_widget_get_visible (child (fixture->page, "briefing")));
   g_assert_false (gtk_widget_get_visible (child (fixture->page, "policy_heading")));
-  g_assert_true (gtk_widget_get_visible (child (fixture->page, "objective_heading")));
+  /* Practice does not say beforehand what there is to find. */
+  g_assert_false (gtk_widget_get_visible (child (fixture->page, "objective_heading")));
+  g_assert_false (gtk_widget_get_visible (child (fixture->page, "objective")));
 
   gtk_widget_activate_action (fixture->page, "briefing.begin", NULL);
   gtk_widget_activate_action (fixture->page, "briefing.other-mode", NULL);
   g_assert_cmpint (tarn_briefing_page_mode (page), ==, TARN_MODE_GUIDED);
   g_assert_cmpstr (text_of (fixture->page, "mode_heading"), ==, "Guided");
+  g_assert_true (gtk_widget_get_visible (child (fixture->page, "objective_heading")));
+  g_assert_cmpstr (text_of (fixture->page, "objective"), ==, "Look first.");
   gtk_widget_activate_action (fixture->page, "briefing.begin", NULL);
   gtk_widget_activate_action (fixture->page, "briefing.back", NULL);
   g_assert_cmpstr (heard->str, ==, "ward:1 ward:0 back ");
@@ -219,7 +223,8 @@ test_library (Fixture *fixture, gconstpointer data)
   g_autoptr (GString) heard = g_string_new (NULL);
   class_folder_write (fixture->folder, "a.anatomy",
                       "[Anatomy]\nformat=1\nid=x\ntitle=X\nseed=1\ncolour=blue\n");
-  class_folder_add (fixture->folder, "b", "Woman of 50", "objective=Press lightly.\n");
+  class_folder_add (fixture->folder, "b", "Woman of 50",
+                    "scenario=She is tender.\nobjective=Press lightly.\n");
   show_library (fixture);
   g_signal_connect (fixture->page, "patient-chosen", G_CALLBACK (on_chosen), heard);
   GtkWidget *broken = GTK_WIDGET (card (fixture, 0)), *good = GTK_WIDGET (card (fixture, 1));
@@ -232,10 +237,10 @@ test_library (Fixture *fixture, gconstpointer data)
   g_signal_emit_by_name (child (fixture->page, "cards"), "child-activated", broken);
   g_assert_cmpstr (heard->str, ==, "");
 
-  g_assert_cmpstr (text_of (good, "text"), ==, "Press lightly.");
+  g_assert_cmpstr (text_of (good, "text"), ==, "She is tender.");
   gtk_test_accessible_assert_property (good, GTK_ACCESSIBLE_PROPERTY_LABEL, "Woman of 50");
   gtk_test_accessible_assert_property (good, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                       "Press lightly. Not tried yet");
+                                       "She is tender. Not tried yet");
   g_signal_emit_by_name (child (fixture->page, "cards"), "child-activated", good);
   tarn_library_page_set_mode (TARN_LIBRARY_PAGE (fixture->page), TARN_MODE_PRACTICE);
   g_signal_emit_by_name (child (fixture->page, "cards"), "child-activated", good);
@@ -266,8 +271,15 @@ test_library_search (Fixture *fixture, gconstpointer data)
 {
   (void)data;
   class_folder_add (fixture->folder, "a", "Niña de 6 años", "");
-  class_folder_add (fixture->folder, "b", "Man of 70", "");
+  class_folder_add (fixture->folder, "b", "Man of 70",
+                    "scenario=He dribbles.\nobjective=Find it.\n");
   show_library (fixture);
+  for (int k = 0; k < 2; k++)
+    {
+      search_for (fixture, k == 0 ? "dribbles" : "find it");
+      g_assert_cmpstr (text_of (GTK_WIDGET (card (fixture, 0)), "title"), ==, "Man of 70");
+      g_assert_null (card (fixture, 1));
+    }
   search_for (fixture, "  NINA ");
   g_assert_nonnull (card (fixture, 0));
   g_assert_null (card (fixture, 1));

@@ -41,7 +41,7 @@ const char *tarn_patient_item_objective (TarnPatientItem *self); /* "" without o
 int tarn_patient_item_attempts (TarnPatientItem *self);
 int tarn_patient_item_best_score (TarnPatientItem *self); /* 0…100; -1 before the first */
 
-/* Notes one more attempt.  @result: its verdict in one or two words, translated.  @score:
+/* Notes one more attempt.  @result: in one or two words, translated.  @score:
  * 0…100, or -1 when it was not scored. */
 void tarn_patient_item_note_attempt (TarnPatientItem *self, const char *result, int score);
 /* Takes over the attempts of an earlier version of the same file. */

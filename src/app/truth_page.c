@@ -109,8 +109,12 @@ tell_sums (TarnTruthPage *self, const TarnRunReading *reading)
   const TarnTruth *truth = &self->truth;
   const TarnUnits *units = &self->units;
   g_autofree char *headline = tarn_words_headline (truth, units);
-  g_autofree char *causes
+  g_autofree char *main
       = has_reading (self, reading) ? tarn_words_main_causes (truth, units) : g_strdup ("");
+  g_autofree char *compared
+      = truth->score.failed ? tarn_words_comparison (truth, units) : g_strdup ("");
+  const char *between = compared[0] != '\0' && main[0] != '\0' ? " " : "";
+  g_autofree char *causes = g_strconcat (compared, between, main, NULL);
   g_autofree char *read = reading != NULL ? tarn_words_reading (&reading->reading, units)
                           : has_reading (self, reading)
                               ? tarn_words_volume (truth->facts.facts.reading_ml, units)
@@ -134,7 +138,9 @@ tell_verdict (TarnTruthPage *self, const TarnRunReading *reading)
   g_autofree char *accepted
       = g_strdup_printf (_ ("Up to %s either way is accepted here."), tolerance);
 
-  if (truth->verdict == TARN_VERDICT_ACCURATE && !truth->by_luck)
+  if (truth->verdict == TARN_VERDICT_ACCURATE && truth->score.failed)
+    sentence = _ ("The number alone: the attempt is not passed.");
+  else if (truth->verdict == TARN_VERDICT_ACCURATE && !truth->by_luck)
     sentence = accepted;
   else if (truth->verdict == TARN_VERDICT_ACCURATE)
     sentence = _ ("But by luck: large errors cancel.");
@@ -147,17 +153,15 @@ tell_verdict (TarnTruthPage *self, const TarnRunReading *reading)
   gtk_widget_queue_draw (GTK_WIDGET (self->verdict_glyph));
 }
 
+/* Those that the headline does not name. */
 static void
 tell_misses (TarnTruthPage *self)
 {
-  unsigned missed = self->truth.score.missed;
+  unsigned missed = self->truth.score.missed & ~tarn_words_failing (&self->truth);
   empty_box (self->misses_box);
   for (unsigned bit = 1; bit <= missed; bit <<= 1)
     if (missed & bit)
       add_line (self->misses_box, tarn_words_miss ((TarnMustNotMiss)bit), NULL);
-  if (self->truth.score.failed)
-    add_line (self->misses_box,
-              _ ("With this patient, that fails the attempt whatever the score."), NULL);
   gtk_widget_set_visible (self->misses, missed != 0);
 }
 
@@ -237,7 +241,8 @@ tell_next (TarnTruthPage *self, const TarnRunReading *reading)
           add_line (self->next_box, tarn_words_next (split.cause[k]), NULL);
           told++;
         }
-  if (told == 0 && has_reading (self, reading) && truth->verdict == TARN_VERDICT_ACCURATE)
+  if (told == 0 && has_reading (self, reading) && truth->verdict == TARN_VERDICT_ACCURATE
+      && !truth->score.failed)
     add_line (self->next_box, _ ("The same again, with another patient."), NULL), told++;
   gtk_widget_set_visible (self->next_card, told > 0);
 }
@@ -246,10 +251,17 @@ static void
 tell_score (TarnTruthPage *self)
 {
   const TarnScore *score = &self->truth.score;
-  g_autofree char *total = g_strdup_printf (_ ("Score: %.0f of 100"), score->total);
+  g_autofree char *total = tarn_score_heading_text (score);
   g_autofree char *technique = tarn_score_technique_text (&self->truth.facts);
   gtk_label_set_text (self->score_heading, total);
-  tarn_score_bars_fill (self->score_box, score);
+  tarn_score_bars_fill (self->score_box, score, &self->truth.facts);
+  if (score->failed)
+    gtk_box_reorder_child_after (
+        GTK_BOX (self->score_box),
+        add_line (self->score_box,
+                  _ ("An error that must not happen fails the attempt, whatever the score."),
+                  NULL),
+        NULL);
   gtk_label_set_text (self->technique_note, technique);
   gtk_widget_set_visible (GTK_WIDGET (self->technique_note), technique[0] != '\0');
 }
@@ -265,8 +277,9 @@ tell_care (TarnTruthPage *self)
       unsigned these = pass == 0 ? needed & ~done : needed & done;
       if (these == 0)
         continue;
-      GtkWidget *heading = add_line (self->care_box, pass == 0 ? _ ("Not done:") : _ ("Done:"),
-                                     pass == 0 ? NULL : "tarn-quiet");
+      GtkWidget *heading
+          = add_line (self->care_box, pass == 0 ? _ ("Not done, or not in time:") : _ ("Done:"),
+                      pass == 0 ? NULL : "tarn-quiet");
       gtk_widget_set_margin_top (heading, pass == 0 ? 0 : 6);
       for (int k = 0; k < TARN_WORDS_CARES; k++)
         if (these >> k & 1)
@@ -302,6 +315,33 @@ tell_planes (TarnTruthPage *self, const TarnRunReading *reading)
   gtk_widget_set_visible (self->planes_card, sweep);
 }
 
+static void
+scroll_to_focus (TarnTruthPage *self, gboolean follow)
+{
+  GtkScrolledWindow *scroll = GTK_SCROLLED_WINDOW (self->scroll);
+  gtk_viewport_set_scroll_to_focus (GTK_VIEWPORT (gtk_scrolled_window_get_child (scroll)),
+                                    follow);
+  gtk_adjustment_set_value (gtk_scrolled_window_get_vadjustment (scroll), 0);
+}
+
+static gboolean
+on_first_frame (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  (void)clock;
+  (void)data;
+  scroll_to_focus (TARN_TRUTH_PAGE (widget), TRUE);
+  return G_SOURCE_REMOVE;
+}
+
+/* Who shows the page gives it the focus, and the view would follow that down to whatever can
+ * have it; so it does not until the first frame. */
+static void
+start_at_the_top (TarnTruthPage *self)
+{
+  scroll_to_focus (self, FALSE);
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), on_first_frame, NULL, NULL);
+}
+
 void
 tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
                       const TarnRunReading *reading, const TarnTruth *truth,
@@ -321,8 +361,7 @@ tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
   tell_prose (self->debrief, self->debrief_card, patient, "debrief");
   tell_prose (self->policy, self->policy_card, patient, "local-policy");
   tell_planes (self, reading);
-  gtk_adjustment_set_value (
-      gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scroll)), 0);
+  start_at_the_top (self);
 }
 
 void

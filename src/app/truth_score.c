@@ -48,7 +48,7 @@ add_bar (GtkWidget *box, const char *label, double points, double most)
   Bar *bar = g_new0 (Bar, 1);
   bar->label = g_strdup (label);
   /* Translators: points of a score. */
-  bar->value = g_strdup_printf (_ ("%.0f of %.0f"), points, most);
+  bar->value = g_strdup_printf (_ ("%d of %.0f"), tarn_words_points (points), most);
   bar->share = points / most;
   gtk_accessible_update_property (GTK_ACCESSIBLE (area), GTK_ACCESSIBLE_PROPERTY_LABEL, label,
                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, bar->value, -1);
@@ -60,15 +60,31 @@ add_bar (GtkWidget *box, const char *label, double points, double most)
 }
 
 void
-tarn_score_bars_fill (GtkWidget *box, const TarnScore *score)
+tarn_score_bars_fill (GtkWidget *box, const TarnScore *score, const TarnScoreFacts *facts)
 {
+  gboolean rightly_left = facts->facts.stop && !facts->scanned;
   GtkWidget *child;
   while ((child = gtk_widget_get_first_child (box)) != NULL)
     gtk_box_remove (GTK_BOX (box), child);
-  add_bar (box, _ ("What you wrote down"), score->reading, TARN_SCORE_READING);
+  add_bar (box,
+           rightly_left && facts->record == TARN_RECORD_NONE && score->reading > 0
+               ? _ ("Reading: none was needed")
+               : _ ("What you wrote down"),
+           score->reading, TARN_SCORE_READING);
   add_bar (box, _ ("Judgement"), score->judgement, TARN_SCORE_JUDGEMENT);
-  add_bar (box, _ ("Technique"), score->technique, TARN_SCORE_TECHNIQUE);
+  add_bar (box,
+           rightly_left && score->technique > 0 ? _ ("Technique: none was needed")
+                                                : _ ("Technique"),
+           score->technique, TARN_SCORE_TECHNIQUE);
   add_bar (box, _ ("Care"), score->care, TARN_SCORE_CARE);
+}
+
+char *
+tarn_score_heading_text (const TarnScore *score)
+{
+  int points = tarn_words_score (score);
+  return g_strdup_printf (
+      score->failed ? _ ("Not passed. Score: %d of 100") : _ ("Score: %d of 100"), points);
 }
 
 char *

@@ -367,8 +367,8 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
   g_clear_pointer (&self->journal, tarn_journal_close);
   g_autoptr (TarnPatientItem) counted
       = tarn_patient_list_at (self->patients, tarn_patient_item_path (self->run_item));
-  tarn_patient_item_note_attempt (counted, tarn_words_verdict (truth->verdict),
-                                  (int)(truth->score.total + 0.5));
+  tarn_patient_item_note_attempt (counted, tarn_words_result (truth),
+                                  tarn_words_score (&truth->score));
   tarn_truth_page_show (self->truth, self->run, truth);
   show_page (self, "truth");
 }

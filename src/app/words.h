@@ -109,9 +109,20 @@ typedef struct
 TarnWordsSplit tarn_words_split (const TarnTruth *truth);
 /* Whether the note holds a number that is no reading's. */
 gboolean tarn_words_own_number (const TarnTruth *truth);
-/* "You wrote 214 mL; the bladder held 320 mL." */
+/* Of an attempt that is not passed, that and why, one sentence for each error that fails it;
+ * else the comparison below. */
 char *tarn_words_headline (const TarnTruth *truth, const TarnUnits *units);
-/* The largest causes in the error's direction, up to two sentences; "" where there are none. */
+/* "You wrote 214 mL; the bladder held 320 mL." */
+char *tarn_words_comparison (const TarnTruth *truth, const TarnUnits *units);
+/* The errors that fail the attempt, of TarnMustNotMiss; none when it is passed. */
+unsigned tarn_words_failing (const TarnTruth *truth);
+/* "Not passed", else the verdict's word. */
+const char *tarn_words_result (const TarnTruth *truth);
+/* The points shown, 0..100: each part rounded, and their sum. */
+int tarn_words_points (double points);
+int tarn_words_score (const TarnScore *score);
+/* The largest causes in the error's direction, up to two sentences; "" where there are none.
+ * An attempt that is not passed is not praised for its number. */
 char *tarn_words_main_causes (const TarnTruth *truth, const TarnUnits *units);
 /* How the judgement stands to the verdict, one sentence. */
 const char *tarn_words_judged (const TarnTruth *truth);

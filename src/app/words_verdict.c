@@ -227,7 +227,7 @@ tarn_words_split (const TarnTruth *truth)
 }
 
 static char *
-headline_without_note (const TarnTruth *truth, const char *read, const char *held)
+comparison_without_note (const TarnTruth *truth, const char *read, const char *held)
 {
   if (truth->facts.facts.stop && !truth->facts.scanned)
     return g_strdup_printf (_ ("You did not scan; the bladder held %s."), held);
@@ -247,7 +247,7 @@ tarn_words_own_number (const TarnTruth *truth)
 }
 
 char *
-tarn_words_headline (const TarnTruth *truth, const TarnUnits *units)
+tarn_words_comparison (const TarnTruth *truth, const TarnUnits *units)
 {
   g_autofree char *held = tarn_words_volume (truth->truth_ml, units);
   g_autofree char *read = tarn_words_volume (truth->facts.facts.reading_ml, units);
@@ -272,7 +272,46 @@ tarn_words_headline (const TarnTruth *truth, const TarnUnits *units)
     case TARN_RECORD_NOT_SEEN:
       return g_strdup_printf (_ ("You wrote that no bladder is seen; it held %s."), held);
     }
-  return headline_without_note (truth, read, held);
+  return comparison_without_note (truth, read, held);
+}
+
+unsigned
+tarn_words_failing (const TarnTruth *truth)
+{
+  return truth->score.failed ? truth->score.missed & truth->facts.must_not_miss : 0;
+}
+
+char *
+tarn_words_headline (const TarnTruth *truth, const TarnUnits *units)
+{
+  unsigned failing = tarn_words_failing (truth);
+  if (!truth->score.failed)
+    return tarn_words_comparison (truth, units);
+  GString *text = g_string_new (_ ("Not passed."));
+  /* Sentences follow each other. */
+  for (unsigned bit = 1; bit <= failing; bit <<= 1)
+    if (failing & bit)
+      g_string_append_printf (text, " %s", tarn_words_miss ((TarnMustNotMiss)bit));
+  return g_string_free (text, FALSE);
+}
+
+const char *
+tarn_words_result (const TarnTruth *truth)
+{
+  return truth->score.failed ? _ ("Not passed") : tarn_words_verdict (truth->verdict);
+}
+
+int
+tarn_words_points (double points)
+{
+  return (int)lround (points);
+}
+
+int
+tarn_words_score (const TarnScore *score)
+{
+  return tarn_words_points (score->reading) + tarn_words_points (score->judgement)
+         + tarn_words_points (score->technique) + tarn_words_points (score->care);
 }
 
 #define CAUSES_SAID  2
@@ -292,6 +331,8 @@ tarn_words_main_causes (const TarnTruth *truth, const TarnUnits *units)
     return g_string_free (text, FALSE);
   if (truth->verdict == TARN_VERDICT_ACCURATE)
     {
+      if (truth->score.failed && !truth->by_luck)
+        return g_string_free (text, FALSE);
       g_string_append (text, truth->by_luck
                                  ? _ ("That is close, but by luck: large errors cancel.")
                                  : _ ("That is as close as it has to be."));
@@ -343,6 +384,8 @@ tarn_words_judged (const TarnTruth *truth)
     return _ ("You gave no judgement.");
   if (!truth->was_right.right)
     return better_judgement (truth);
+  if (truth->judgement.kind == TARN_JUDGEMENT_NOT_TO_BE_SCANNED && truth->facts.scanned)
+    return _ ("So it is, and yet you scanned.");
   if (truth->judgement.kind != TARN_JUDGEMENT_DO_NOT_USE)
     return _ ("That was right.");
   return truth->was_right.cause_right ? _ ("That was right, and so is the cause.")

@@ -183,6 +183,7 @@ sample_truth_calipers (void)
                                         .caliper_error_ml = -31,
                                         .formula_error_ml = -42 };
   truth.score.missed = TARN_MISS_MISSED_RETENTION | TARN_MISS_FALSE_EXACT_NUMBER;
+  truth.facts.must_not_miss = TARN_MISS_MISSED_RETENTION;
   truth.score.failed = true;
   return truth;
 }

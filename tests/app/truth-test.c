@@ -3,6 +3,7 @@
  * The letter after an attempt, from plain truths. */
 #include "judged_sample.h"
 
+#include "app/fan_grid.h"
 #include "app/judge_page.h"
 #include "app/ledger_view.h"
 #include "app/style.h"
@@ -88,7 +89,10 @@ test_shadowed (void)
   SAYS (room, "Of reading 1: Do not use it: clipped");
   SAYS (room, "That was right, but the cause is another.");
   SAYS (room, "Move up, a finger’s breadth above the bone’s edge");
-  SAYS (room, "Not done:");
+  SAYS (room, "Not done, or not in time:");
+  /* 8 + 15 + 11 + 8: the parts as shown, not 41.5 rounded by itself. */
+  SAYS (room, "Score: 42 of 100");
+  SILENT (room, "Not passed");
   SAYS (room, "Upper edge of the pubic bone felt");
   SAYS (room, "The bone lay in the way.");
   SAYS (room, "The planes");
@@ -109,9 +113,10 @@ test_calipers (void)
   SAYS (room, "ellipsoid");
   SAYS (room, "This bladder’s own is 0.63");
   SAYS (room, "Errors that must not happen");
-  SAYS (room, "someone had to be told");
+  SAYS (room, "Not passed. So much urine was held back that someone had to be told");
+  SAYS (room, "Not passed. Score: 42 of 100");
   SAYS (room, "only “at least”");
-  SAYS (room, "fails the attempt whatever the score");
+  SAYS (room, "fails the attempt, whatever the score");
   SILENT (room, "The planes");
   room_clear (&room);
 }
@@ -125,9 +130,85 @@ test_rightly_not_scanned (void)
   SAYS (room, "You did not scan; the bladder held 320 mL.");
   SAYS (room, "Should not be scanned");
   SAYS (room, "That was right.");
+  SILENT (room, "Not passed");
+  SILENT (room, "What you wrote down");
   SILENT (room, "Where the millilitres went");
   SILENT (room, "Not accurate");
-  SILENT (room, "Not done:");
+  SILENT (room, "Not done");
+  room_clear (&room);
+}
+
+/* A good number of a patient who should not have been scanned: first that it is not passed and
+ * why, then the number, and no praise anywhere. */
+static void
+test_scanned_against_a_stop (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_shadowed ();
+  truth.verdict = TARN_VERDICT_ACCURATE;
+  truth.judgement = (TarnJudgement){ TARN_JUDGEMENT_USE, 0 };
+  truth.was_right = (TarnJudged){ 0 };
+  truth.facts.facts.stop = true;
+  truth.facts.must_not_miss = truth.score.missed = TARN_MISS_SCANNED_AGAINST_STOP;
+  truth.score.failed = true;
+  room_init (&room, &truth, TRUE);
+  SAYS (room,
+        "Not passed. Something in this situation spoke against scanning, and you scanned.");
+  SAYS (room, "You wrote 214 mL; the bladder held 320 mL.");
+  SAYS (room, "Not passed. Score: 42 of 100");
+  SAYS (room, "That was not right: something spoke against scanning.");
+  SILENT (room, "Errors that must not happen");
+  SILENT (room, "as close as it has to be");
+  SILENT (room, "The same again");
+  SILENT (room, "That was right");
+  room_clear (&room);
+}
+
+static GtkWidget *
+find (GtkWidget *from, GType type)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (from, type))
+    return from;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find (child, type);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static void
+draw_some_frames (GtkWidget *window)
+{
+  for (int k = 0; k < 3; k++)
+    {
+      gtk_widget_queue_draw (window);
+      gtk_test_widget_wait_for_draw (window);
+    }
+}
+
+/* However far down one read the last letter, and wherever the focus goes. */
+static void
+test_opens_at_its_top (void)
+{
+  Room room;
+  TarnTruth truth = sample_truth_shadowed ();
+  room_init (&room, &truth, TRUE);
+  draw_some_frames (room.window);
+  GtkWidget *scroll = find (GTK_WIDGET (room.page), GTK_TYPE_SCROLLED_WINDOW);
+  GtkAdjustment *at = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scroll));
+  GtkWidget *grid = find (GTK_WIDGET (room.page), TARN_TYPE_FAN_GRID);
+  TarnRunReading reading = sample_sweep (room.fan, TARN_READING_MEASURE, 214, 48);
+  gtk_widget_grab_focus (grid);
+  draw_some_frames (room.window);
+  g_assert_cmpfloat (gtk_adjustment_get_value (at), >, 0);
+  tarn_truth_page_tell (room.page, &room.patient, &reading, &truth, &plain);
+  gtk_window_set_focus (GTK_WINDOW (room.window), NULL);
+  gtk_widget_grab_focus (grid);
+  draw_some_frames (room.window);
+  g_assert_cmpfloat (gtk_adjustment_get_value (at), ==, 0);
   room_clear (&room);
 }
 
@@ -326,6 +407,8 @@ main (int argc, char **argv)
   g_test_add_func ("/truth/shadowed", test_shadowed);
   g_test_add_func ("/truth/calipers", test_calipers);
   g_test_add_func ("/truth/rightly-not-scanned", test_rightly_not_scanned);
+  g_test_add_func ("/truth/scanned-against-a-stop", test_scanned_against_a_stop);
+  g_test_add_func ("/truth/opens-at-its-top", test_opens_at_its_top);
   g_test_add_func ("/truth/ledger-reads-aloud", test_ledger_reads_aloud);
   g_test_add_func ("/truth/ledger-has-height-for-width", test_ledger_has_height_for_width);
   g_test_add_func ("/truth/marks-of-verdicts", test_marks_of_verdicts);

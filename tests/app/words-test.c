@@ -224,6 +224,45 @@ test_judged (void)
   g_assert_cmpstr (tarn_words_judged (&truth), ==, "That was right, but the cause is another.");
 }
 
+/* Not passed comes first, with one sentence for each error on the patient's list. */
+static void
+test_not_passed (void)
+{
+  TarnTruth truth = low_reading ();
+  truth.verdict = TARN_VERDICT_ACCURATE;
+  g_assert_cmpstr (tarn_words_result (&truth), ==, "Accurate");
+  truth.score.failed = true;
+  truth.score.missed
+      = TARN_MISS_SCANNED_AGAINST_STOP | TARN_MISS_WRONG_PATIENT | TARN_MISS_FALSE_EXACT_NUMBER;
+  truth.facts.must_not_miss
+      = TARN_MISS_SCANNED_AGAINST_STOP | TARN_MISS_WRONG_PATIENT | TARN_MISS_INVENTED_VOLUME;
+  ASSERT_TEXT (tarn_words_headline (&truth, &plain),
+               "Not passed. Something in this situation spoke against scanning, and you "
+               "scanned. The band and the request did not agree, and you went on: the wrong "
+               "patient.");
+  ASSERT_TEXT (tarn_words_comparison (&truth, &plain),
+               "You wrote 214 mL; the bladder held 320 mL.");
+  ASSERT_TEXT (tarn_words_main_causes (&truth, &plain), "");
+  g_assert_cmpstr (tarn_words_result (&truth), ==, "Not passed");
+  truth.judgement.kind = TARN_JUDGEMENT_NOT_TO_BE_SCANNED;
+  truth.was_right.right = true;
+  g_assert_cmpstr (tarn_words_judged (&truth), ==, "So it is, and yet you scanned.");
+}
+
+/* The total is what the parts shown add up to. */
+static void
+test_score (void)
+{
+  const TarnScore score
+      = { .reading = 42.6, .judgement = 20, .technique = 13.6, .care = 12.6, .total = 88.8 };
+  g_assert_cmpint (tarn_words_score (&score), ==, 43 + 20 + 14 + 13);
+  const TarnScore full = { .reading = TARN_SCORE_READING,
+                           .judgement = TARN_SCORE_JUDGEMENT,
+                           .technique = TARN_SCORE_TECHNIQUE,
+                           .care = TARN_SCORE_CARE };
+  g_assert_cmpint (tarn_words_score (&full), ==, 100);
+}
+
 /* By luck: bone −40, other fluid +42. */
 static void
 test_letter_of_luck (void)
@@ -291,6 +330,8 @@ main (int argc, char **argv)
   g_test_add_func ("/words/judgements", test_judgements);
   g_test_add_func ("/words/letter", test_letter);
   g_test_add_func ("/words/judged", test_judged);
+  g_test_add_func ("/words/not-passed", test_not_passed);
+  g_test_add_func ("/words/score", test_score);
   g_test_add_func ("/words/letter-of-luck", test_letter_of_luck);
   g_test_add_func ("/words/split-adds-up", test_split_adds_up);
   g_test_add_func ("/words/nothing-to-split", test_nothing_to_split);

@@ -19,7 +19,11 @@ tarn_bedside_set_scene (TarnBedsidePage *self)
   if (gtk_toggle_button_get_active (self->feel_button))
     wanted |= TARN_RUN_FINGER;
   if (tarn_run_mode (self->run) == TARN_MODE_GUIDED)
-    wanted |= TARN_RUN_SECTOR;
+    {
+      wanted |= TARN_RUN_SECTOR;
+      if (gtk_check_button_get_active (self->inside_button))
+        wanted |= TARN_RUN_INSIDE;
+    }
   tarn_run_set_scene (self->run, wanted);
   tarn_bedside_wake (self);
 }
@@ -186,6 +190,12 @@ tarn_bedside_reset_controls (TarnBedsidePage *self, const TarnBedside *now)
   gtk_adjustment_set_value (self->fold_adjustment, 100 * now->lift_wanted);
   gtk_toggle_button_set_active (self->feel_button, FALSE);
   gtk_toggle_button_set_active (self->outline_button, FALSE);
+  bool guided = tarn_run_mode (self->run) == TARN_MODE_GUIDED;
+  gtk_check_button_set_active (self->inside_button, FALSE);
+  gtk_widget_set_sensitive (GTK_WIDGET (self->inside_button), guided);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->inside_button),
+                               guided ? _ ("Skin as glass: bones and bladder")
+                                      : _ ("In guided mode only"));
   gtk_toggle_button_set_active (self->uncover_button, now->on_skin || now->gel_laid_g > 0);
   gtk_stack_set_visible_child_name (self->right_stack, "scan");
   self->setting = FALSE;

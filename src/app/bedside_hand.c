@@ -172,7 +172,7 @@ tarn_bedside_show_hand (TarnBedsidePage *self)
 
 /* The patient from another side, for who neither drags nor knows the keys. */
 static GtkWidget *
-view_buttons (void)
+view_buttons (TarnBedsidePage *self)
 {
   static const struct
   {
@@ -196,6 +196,11 @@ view_buttons (void)
       gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", views[k].action);
       gtk_grid_attach (GTK_GRID (grid), button, k % 3, k / 3, 1, 1);
     }
+  GtkWidget *inside = gtk_check_button_new_with_label (_ ("Look inside (i)"));
+  self->inside_button = GTK_CHECK_BUTTON (inside);
+  g_signal_connect_object (inside, "toggled", G_CALLBACK (tarn_bedside_set_scene), self,
+                           G_CONNECT_SWAPPED);
+  gtk_grid_attach (GTK_GRID (grid), inside, 0, 3, 3, 1);
   return grid;
 }
 
@@ -250,6 +255,6 @@ tarn_bedside_hand_sliders (TarnBedsidePage *self)
     }
   gtk_grid_attach (GTK_GRID (grid), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL), 0,
                    TARN_SLIDERS, 3, 1);
-  gtk_grid_attach (GTK_GRID (grid), view_buttons (), 0, TARN_SLIDERS + 1, 3, 1);
+  gtk_grid_attach (GTK_GRID (grid), view_buttons (self), 0, TARN_SLIDERS + 1, 3, 1);
   return grid;
 }

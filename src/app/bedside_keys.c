@@ -221,6 +221,17 @@ view (GtkWidget *widget, const char *name, GVariant *target)
 }
 
 static void
+inside (GtkWidget *widget, const char *name, GVariant *target)
+{
+  TarnBedsidePage *self = page_with_run (widget);
+  (void)name;
+  (void)target;
+  if (self != NULL && gtk_widget_is_sensitive (GTK_WIDGET (self->inside_button)))
+    gtk_check_button_set_active (self->inside_button,
+                                 !gtk_check_button_get_active (self->inside_button));
+}
+
+static void
 judge (GtkWidget *widget, const char *name, GVariant *target)
 {
   (void)name;
@@ -298,6 +309,7 @@ bind_plane (GtkWidgetClass *class)
   bind (class, GDK_KEY_p, 0, "bedside.feel", NULL, 0, 0);
   bind (class, GDK_KEY_u, 0, "bedside.uncover", NULL, 0, 0);
   bind (class, GDK_KEY_m, 0, "bedside.more", NULL, 0, 0);
+  bind (class, GDK_KEY_i, 0, "bedside.inside", NULL, 0, 0);
   bind (class, GDK_KEY_b, 0, "bedside.care", NULL, 0, 0);
   bind (class, GDK_KEY_h, 0, "bedside.hand", NULL, 0, 0);
   bind (class, GDK_KEY_j, 0, "bedside.judge", NULL, 0, 0);
@@ -353,6 +365,7 @@ tarn_bedside_install_actions (GtkWidgetClass *class)
   gtk_widget_class_install_action (class, "bedside.measure", NULL, measure);
   gtk_widget_class_install_action (class, "bedside.judge", NULL, judge);
   gtk_widget_class_install_action (class, "bedside.view", "s", view);
+  gtk_widget_class_install_action (class, "bedside.inside", NULL, inside);
   bind_hand (class);
   bind_plane (class);
   bind_views (class);

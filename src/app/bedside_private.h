@@ -51,6 +51,7 @@ struct _TarnBedsidePage
   GtkToggleButton *diameter[TARN_CALIPERS];
   GtkButton *down_button, *sweep_button, *judge_button, *measure_button;
   GtkDropDown *coefficient_drop;
+  GtkCheckButton *inside_button; /* guided mode only */
   GtkWidget *fold_box, *strip_box, *left_group;
   GtkAdjustment *fold_adjustment, *depth_adjustment, *gain_adjustment;
 

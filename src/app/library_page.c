@@ -51,7 +51,7 @@ const char *
 tarn_library_mode_text (int mode)
 {
   if (mode == TARN_MODE_GUIDED)
-    return _ ("Tarn says what would help and lets you look inside.");
+    return _ ("You see where the beam goes, and may look inside.");
   return _ ("No advice until the end: you judge your readings first, then you see the truth.");
 }
 

@@ -19,12 +19,6 @@
 
 #define CATCH_UP_TICKS 20 /* after a stall, the rest of the time is let go */
 
-typedef struct
-{
-  TarnInputKind kind;
-  TarnStatus status;
-} Refusal;
-
 struct _TarnRun
 {
   GObject parent;
@@ -100,12 +94,28 @@ event_free (gpointer data)
   g_free (event);
 }
 
+/* Always through the main loop: were nobody running it, an invoked call would come at once, on
+ * this thread, and could be the last to hold the run. */
 static void
 post (TarnRun *self, guint signal, int first, int second)
 {
   Event *event = g_new (Event, 1);
   *event = (Event){ g_object_ref (self), signal, first, second };
-  g_main_context_invoke_full (NULL, G_PRIORITY_DEFAULT, event_emit, event, event_free);
+  g_idle_add_full (G_PRIORITY_DEFAULT, event_emit, event, event_free);
+}
+
+static gboolean
+done_with (gpointer object)
+{
+  (void)object;
+  return G_SOURCE_REMOVE;
+}
+
+/* Lets go of a reference, on the main thread. */
+static void
+release_later (gpointer object)
+{
+  g_idle_add_full (G_PRIORITY_DEFAULT, done_with, object, g_object_unref);
 }
 
 /* ---- The thread ---- */
@@ -238,7 +248,7 @@ tell_truth (TarnRun *self, GTask *task)
       g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_FAILED, "%s",
                                tarn_status_text (status));
     }
-  g_object_unref (task);
+  release_later (task);
 }
 
 static bool
@@ -294,7 +304,7 @@ live (gpointer data)
     {
       g_task_return_new_error (batch.truth_task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s",
                                _ ("The attempt was closed."));
-      g_object_unref (batch.truth_task);
+      release_later (batch.truth_task);
     }
   g_array_unref (batch.inputs);
   return NULL;

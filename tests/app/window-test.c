@@ -76,11 +76,12 @@ act (Room *room, const char *action, const char *format, ...)
     {
       va_list values;
       va_start (values, format);
-      target = g_variant_new_va (format, NULL, &values);
+      target = g_variant_ref_sink (g_variant_new_va (format, NULL, &values));
       va_end (values);
     }
   g_assert_true (gtk_widget_activate_action_variant (
       GTK_WIDGET (tarn_window_bedside (room->window)), action, target));
+  g_clear_pointer (&target, g_variant_unref);
 }
 
 static TarnBedside

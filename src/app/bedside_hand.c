@@ -5,17 +5,13 @@
  * way; with Shift it turns the probe; the wheel presses. */
 #include "app/bedside_private.h"
 
-#include "base/units.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define NEAR_MM        30.0 /* a drag that starts so near the probe keeps its distance */
-#define SWING_DEG_MM   0.6
-#define TURN_DEG_PX    0.5
-#define PRESS_STEP_N   0.5
-#define ANGLE_MOST_DEG 60.0
-#define FORCE_MOST_N   40.0
+#define NEAR_MM      30.0 /* a drag that starts so near the probe keeps its distance */
+#define SWING_DEG_MM 0.6
+#define TURN_DEG_PX  0.5
+#define PRESS_STEP_N 0.5
 
 /* ---- By pointer ---- */
 
@@ -57,7 +53,7 @@ static void
 grab_move (TarnBodyView *view, double dx, double dy, double above_mm, double left_mm,
            guint modifiers, TarnBedsidePage *self)
 {
-  double most = tarn_rad_from_deg (ANGLE_MOST_DEG), per_mm = tarn_rad_from_deg (SWING_DEG_MM);
+  double per_mm = tarn_rad_from_deg (SWING_DEG_MM);
   double up_mm = above_mm - self->grab_above_mm, over_mm = left_mm - self->grab_left_mm;
   const TarnPose *from = &self->grab_pose;
 
@@ -76,12 +72,12 @@ grab_move (TarnBodyView *view, double dx, double dy, double above_mm, double lef
       self->wanted.left_mm = from->left_mm + over_mm;
       break;
     case TARN_GRAB_SWING:
-      self->wanted.tilt_rad = CLAMP (from->tilt_rad + up_mm * per_mm, -most, most);
-      self->wanted.lean_rad = CLAMP (from->lean_rad - over_mm * per_mm, -most, most);
+      self->wanted.tilt_rad = tarn_hand_angle (from->tilt_rad + up_mm * per_mm);
+      self->wanted.lean_rad = tarn_hand_angle (from->lean_rad - over_mm * per_mm);
       break;
     case TARN_GRAB_TURN:
       self->wanted.turn_rad
-          = remainder (from->turn_rad + dx * tarn_rad_from_deg (TURN_DEG_PX), 2 * TARN_PI);
+          = tarn_hand_turn (from->turn_rad + dx * tarn_rad_from_deg (TURN_DEG_PX));
       break;
     }
   tarn_bedside_send_hand (self);
@@ -100,7 +96,7 @@ press_step (TarnBodyView *view, double steps, TarnBedsidePage *self)
   (void)view;
   if (self->run == NULL)
     return;
-  self->wanted.force_n = CLAMP (self->wanted.force_n + steps * PRESS_STEP_N, 0, FORCE_MOST_N);
+  self->wanted.force_n = tarn_hand_force (self->wanted.force_n + steps * PRESS_STEP_N);
   tarn_bedside_send_hand (self);
 }
 

@@ -3,14 +3,10 @@
  * What the hands can do at the bedside, as actions; and the keys that do them. */
 #include "app/bedside_private.h"
 
-#include "base/units.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define ANGLE_MOST_DEG 60.0
-#define FORCE_MOST_N   40.0
-#define GENTLE_N       3.0 /* with which a probe is put down first */
+#define GENTLE_N 3.0 /* with which a probe is put down first */
 
 static TarnBedsidePage *
 page_with_run (GtkWidget *widget)
@@ -19,25 +15,11 @@ page_with_run (GtkWidget *widget)
   return self->run != NULL ? self : NULL;
 }
 
-static double
-clamp_angle (double angle_rad)
-{
-  double most = tarn_rad_from_deg (ANGLE_MOST_DEG);
-  return CLAMP (angle_rad, -most, most);
-}
-
 /* Nobody lays gel, feels or scans through a drape: the hand folds it down first. */
 static void
 uncover_skin (TarnBedsidePage *self)
 {
   gtk_toggle_button_set_active (self->uncover_button, TRUE);
-}
-
-/* Keeps a turn within half a circle either way. */
-static double
-wrap_turn (double turn_rad)
-{
-  return remainder (turn_rad, 2 * TARN_PI);
 }
 
 static void
@@ -69,13 +51,13 @@ swing (GtkWidget *widget, const char *name, GVariant *target)
     return;
   TarnPose *wanted = &self->wanted;
   if (g_str_equal (name, "bedside.tilt"))
-    wanted->tilt_rad = clamp_angle (wanted->tilt_rad + tarn_rad_from_deg (change));
+    wanted->tilt_rad = tarn_hand_angle (wanted->tilt_rad + tarn_rad_from_deg (change));
   else if (g_str_equal (name, "bedside.lean"))
-    wanted->lean_rad = clamp_angle (wanted->lean_rad + tarn_rad_from_deg (change));
+    wanted->lean_rad = tarn_hand_angle (wanted->lean_rad + tarn_rad_from_deg (change));
   else if (g_str_equal (name, "bedside.turn"))
-    wanted->turn_rad = wrap_turn (wanted->turn_rad + tarn_rad_from_deg (change));
+    wanted->turn_rad = tarn_hand_turn (wanted->turn_rad + tarn_rad_from_deg (change));
   else
-    wanted->force_n = CLAMP (wanted->force_n + change, 0, FORCE_MOST_N);
+    wanted->force_n = tarn_hand_force (wanted->force_n + change);
   tarn_bedside_send_hand (self);
 }
 
@@ -90,7 +72,7 @@ direction (GtkWidget *widget, const char *name, GVariant *target)
     return;
   bool across = fabs (sin (self->wanted.turn_rad)) < 0.7;
   self->wanted.turn_rad
-      = wrap_turn (self->wanted.turn_rad + (across ? TARN_PI / 2 : -TARN_PI / 2));
+      = tarn_hand_turn (self->wanted.turn_rad + (across ? TARN_PI / 2 : -TARN_PI / 2));
   tarn_bedside_send_hand (self);
 }
 

@@ -244,6 +244,13 @@ on_refused (TarnRun *run, int kind, int status, TarnBedsidePage *self)
     }
 }
 
+/* OpenGL has failed: the 3-D view goes on without it, and says so. */
+static void
+on_view_notice (TarnBedsidePage *self)
+{
+  tarn_bedside_page_say (self, tarn_body_view_get_notice (self->body_view));
+}
+
 /* ---- The run ---- */
 
 void
@@ -385,8 +392,6 @@ bind_template (GtkWidgetClass *class)
   CHILD (content);
   CHILD (views);
   CHILD (grid);
-  CHILD (lines);
-  CHILD (controls);
   CHILD (pose_stack);
   CHILD (right_stack);
   CHILD (pose_label);
@@ -406,7 +411,6 @@ bind_template (GtkWidgetClass *class)
   CHILD (coefficient_drop);
   CHILD (fold_box);
   CHILD (strip_box);
-  CHILD (left_group);
   CHILD (fold_adjustment);
   CHILD (depth_adjustment);
   CHILD (gain_adjustment);
@@ -466,6 +470,8 @@ tarn_bedside_page_init (TarnBedsidePage *self)
                                popover_of (tarn_bedside_hand_sliders (self)));
   gtk_menu_button_set_popover (self->care_button, popover_of (tarn_care_list_new ()));
   tarn_bedside_connect_controls (self);
+  g_signal_connect_object (self->body_view, "notify::notice", G_CALLBACK (on_view_notice), self,
+                           G_CONNECT_SWAPPED);
   g_signal_connect_object (tarn_settings (), "notify::handedness", G_CALLBACK (rearrange), self,
                            G_CONNECT_SWAPPED);
 }

@@ -12,8 +12,34 @@
 #include "app/contact_strip.h"
 #include "app/guide.h"
 #include "app/plane_view.h"
+#include "base/units.h"
 
 #include <gtk/gtk.h>
+#include <math.h>
+
+/* How far a hand goes; the engine's own ranges are wider. */
+#define TARN_HAND_ANGLE_DEG 60.0
+#define TARN_HAND_FORCE_N   40.0
+
+static inline double
+tarn_hand_angle (double angle_rad)
+{
+  double most = tarn_rad_from_deg (TARN_HAND_ANGLE_DEG);
+  return CLAMP (angle_rad, -most, most);
+}
+
+static inline double
+tarn_hand_force (double force_n)
+{
+  return CLAMP (force_n, 0, TARN_HAND_FORCE_N);
+}
+
+/* Within half a circle either way. */
+static inline double
+tarn_hand_turn (double turn_rad)
+{
+  return remainder (turn_rad, 2 * TARN_PI);
+}
 
 /* What a drag on the skin moves. */
 typedef enum
@@ -42,7 +68,7 @@ struct _TarnBedsidePage
   GtkWidget parent;
 
   /* The template's. */
-  GtkWidget *content, *views, *grid, *lines, *controls;
+  GtkWidget *content, *views, *grid;
   GtkStack *pose_stack, *right_stack;
   GtkLabel *pose_label, *patient_label;
   GtkProgressBar *sweep_bar;
@@ -52,7 +78,7 @@ struct _TarnBedsidePage
   GtkButton *down_button, *sweep_button, *judge_button, *measure_button;
   GtkDropDown *coefficient_drop;
   GtkCheckButton *inside_button; /* guided mode only */
-  GtkWidget *fold_box, *strip_box, *left_group;
+  GtkWidget *fold_box, *strip_box;
   GtkAdjustment *fold_adjustment, *depth_adjustment, *gain_adjustment;
 
   TarnPlaneView *plane_view;
@@ -61,7 +87,6 @@ struct _TarnBedsidePage
   TarnGuide *guide;
   GtkAdjustment *slider[TARN_SLIDERS];
   gboolean narrow;
-  GtkWidget *handed_first; /* the view that stands at the left */
 
   TarnRun *run;
   TarnRunFrame *frame; /* the newest shown */

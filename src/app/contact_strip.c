@@ -4,6 +4,7 @@
  * the last seconds, one value a sixth of a second. */
 #include "app/contact_strip.h"
 
+#include "app/ledger_view.h"
 #include "report/face_picture.h"
 #include "report/trace_picture.h"
 
@@ -39,23 +40,6 @@ struct _TarnContactStrip
 
 G_DEFINE_FINAL_TYPE (TarnContactStrip, tarn_contact_strip, GTK_TYPE_WIDGET)
 
-static bool
-is_dark (GtkWidget *widget)
-{
-  GtkRoot *root = gtk_widget_get_root (widget);
-  return root != NULL && gtk_widget_has_css_class (GTK_WIDGET (root), "dark");
-}
-
-static TarnPaper
-paper_of (GtkWidget *widget)
-{
-  PangoLayout *layout = gtk_widget_create_pango_layout (widget, "0");
-  int height = 0;
-  pango_layout_get_pixel_size (layout, NULL, &height);
-  g_object_unref (layout);
-  return (TarnPaper){ .dark = is_dark (widget), .text_size = CLAMP (height / 18.0, 1, 1.5) };
-}
-
 static void
 draw_gauges (TarnContactStrip *self, cairo_t *cr, double x, double y, const TarnPaper *paper)
 {
@@ -85,7 +69,7 @@ tarn_contact_strip_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   double width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   graphene_rect_t bounds = GRAPHENE_RECT_INIT (0, 0, (float)width, (float)height);
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &bounds);
-  TarnPaper paper = paper_of (widget);
+  TarnPaper paper = tarn_paper_of_widget (widget);
   bool touches = self->has_bedside && self->bedside.on_skin;
   double face = fmin (FACE_PX, height), gauges = self->more ? GAUGE_PX + GAP_PX : 0;
   double trace_x = face + GAP_PX;

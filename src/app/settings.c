@@ -15,7 +15,6 @@ enum
   PROP_HANDEDNESS,
   PROP_REDUCE_MOTION,
   PROP_CAUTIONS_ACCEPTED,
-  PROP_TOUR_DONE,
   PROP_WINDOW_MAXIMIZED,
   PROP_WINDOW_WIDTH,
   PROP_WINDOW_HEIGHT,
@@ -206,7 +205,6 @@ tarn_settings_class_init (TarnSettingsClass *klass)
   props[PROP_REDUCE_MOTION] = g_param_spec_boolean ("reduce-motion", NULL, NULL, FALSE, flags);
   props[PROP_CAUTIONS_ACCEPTED]
       = g_param_spec_boolean ("cautions-accepted", NULL, NULL, FALSE, flags);
-  props[PROP_TOUR_DONE] = g_param_spec_boolean ("tour-done", NULL, NULL, FALSE, flags);
   props[PROP_WINDOW_MAXIMIZED]
       = g_param_spec_boolean ("window-maximized", NULL, NULL, FALSE, flags);
   props[PROP_WINDOW_WIDTH]
@@ -263,12 +261,6 @@ gboolean
 tarn_settings_cautions_accepted (TarnSettings *self)
 {
   return g_value_get_boolean (&self->values[PROP_CAUTIONS_ACCEPTED]);
-}
-
-gboolean
-tarn_settings_tour_done (TarnSettings *self)
-{
-  return g_value_get_boolean (&self->values[PROP_TOUR_DONE]);
 }
 
 const char *

@@ -36,7 +36,7 @@ typedef enum
 } TarnHandedness;
 
 /* Properties, each named as its key: "volume-unit", "length-unit", "theme", "handedness" (uint,
- * the enumerations above), "reduce-motion", "cautions-accepted", "tour-done",
+ * the enumerations above), "reduce-motion", "cautions-accepted",
  * "window-maximized" (boolean), "window-width", "window-height" (int, 0…32767 px),
  * "class-folder" (string, "" for none); and "problem" (string, read only, NULL when all is
  * well).  Setting one keeps it. */
@@ -55,7 +55,6 @@ TarnTheme tarn_settings_theme (TarnSettings *self);
 TarnHandedness tarn_settings_handedness (TarnSettings *self);
 gboolean tarn_settings_reduce_motion (TarnSettings *self); /* the key alone; see style.h */
 gboolean tarn_settings_cautions_accepted (TarnSettings *self);
-gboolean tarn_settings_tour_done (TarnSettings *self);
 const char *tarn_settings_class_folder (TarnSettings *self); /* never NULL */
 
 /* Whether whoever looks after the PC has fixed the key, so that setting it has no effect. */

@@ -20,8 +20,7 @@ struct _TarnTruthPage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *scroll, *column, *misses, *misses_box, *picture_place, *ledger_row,
-      *ledger_card;
+  GtkWidget *content, *scroll, *column, *misses, *misses_box, *ledger_card;
   GtkWidget *next_card, *next_box, *debrief_card, *policy_card, *score_box, *care_card;
   GtkWidget *care_box, *planes_card, *legend_place;
   GtkDrawingArea *reading_glyph, *truth_glyph, *verdict_glyph;
@@ -165,15 +164,6 @@ tell_misses (TarnTruthPage *self)
   gtk_widget_set_visible (self->misses, missed != 0);
 }
 
-/* An empty row would leave a gap. */
-static void
-show_ledger_row (TarnTruthPage *self)
-{
-  gtk_widget_set_visible (self->ledger_row,
-                          gtk_widget_get_visible (self->ledger_card)
-                              || gtk_widget_get_visible (self->picture_place));
-}
-
 static void
 tell_ledger (TarnTruthPage *self)
 {
@@ -192,7 +182,6 @@ tell_ledger (TarnTruthPage *self)
     }
   gtk_widget_set_visible (GTK_WIDGET (self->calipers_note), has_calipers);
   gtk_widget_set_visible (self->ledger_card, tarn_words_split (truth).has_split);
-  show_ledger_row (self);
 }
 
 static void
@@ -383,17 +372,6 @@ tarn_truth_page_show (TarnTruthPage *self, TarnRun *run, const TarnTruth *truth)
   g_object_unref (run);
 }
 
-void
-tarn_truth_page_set_picture (TarnTruthPage *self, GtkWidget *picture)
-{
-  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
-  empty_box (self->picture_place);
-  if (picture != NULL)
-    gtk_box_append (GTK_BOX (self->picture_place), picture);
-  gtk_widget_set_visible (self->picture_place, picture != NULL);
-  show_ledger_row (self);
-}
-
 /* ---- The class ---- */
 
 static void
@@ -433,8 +411,6 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (verdict_sentence);
   CHILD (misses);
   CHILD (misses_box);
-  CHILD (picture_place);
-  CHILD (ledger_row);
   CHILD (ledger_card);
   CHILD (ledger);
   CHILD (calipers_note);

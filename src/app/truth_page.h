@@ -25,6 +25,3 @@ void tarn_truth_page_show (TarnTruthPage *self, TarnRun *run, const TarnTruth *t
 void tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
                            const TarnRunReading *reading, const TarnTruth *truth,
                            const TarnUnits *units);
-
-/* A picture beside the ledger, as of the patient in 3-D; NULL: none. */
-void tarn_truth_page_set_picture (TarnTruthPage *self, GtkWidget *picture);

@@ -566,14 +566,12 @@ TarnWindow *
 tarn_window_new (TarnApplication *application)
 {
   TarnWindow *self = g_object_new (TARN_TYPE_WINDOW, "application", application, NULL);
-  int width = 1280, height = 800;
-  gboolean maximized = FALSE;
-  g_object_get (tarn_settings (), "window-width", &width, "window-height", &height,
-                "window-maximized", &maximized, NULL);
-  gtk_window_set_default_size (GTK_WINDOW (self), width > 0 ? width : 1280,
-                               height > 0 ? height : 800);
-  if (maximized)
-    gtk_window_maximize (GTK_WINDOW (self));
+  static const char *const kept[][2] = { { "window-width", "default-width" },
+                                         { "window-height", "default-height" },
+                                         { "window-maximized", "maximized" } };
+  for (gsize k = 0; k < G_N_ELEMENTS (kept); k++)
+    g_object_bind_property (tarn_settings (), kept[k][0], self, kept[k][1],
+                            G_BINDING_BIDIRECTIONAL | G_BINDING_SYNC_CREATE);
   offer_to_take_up (self);
   return self;
 }

@@ -88,12 +88,6 @@ tarn_words_reading (const TarnReading *reading, const TarnUnits *units)
   return g_strdup (_ ("Not seen"));
 }
 
-const char *
-tarn_words_source (TarnReadingSource source)
-{
-  return source == TARN_SOURCE_SWEEP ? _ ("Sweep") : _ ("Calipers");
-}
-
 char *
 tarn_words_record (TarnRecordKind record, double ml, const TarnUnits *units)
 {

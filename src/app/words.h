@@ -36,7 +36,6 @@ char *tarn_words_time (uint32_t tick);
 
 /* "214 mL", "At least 640 mL", "Not seen". */
 char *tarn_words_reading (const TarnReading *reading, const TarnUnits *units);
-const char *tarn_words_source (TarnReadingSource source); /* "Sweep" */
 /* As it would be written: "214 mL", "At least 214 mL", "Not seen"; NONE: "Nothing". */
 char *tarn_words_record (TarnRecordKind record, double ml, const TarnUnits *units);
 /* "0.52 × 9.4 cm × 8.1 cm × 6.2 cm = 247 mL". */

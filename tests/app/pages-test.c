@@ -487,13 +487,6 @@ test_shortcuts_and_about (Fixture *fixture, gconstpointer data)
   g_assert_true (gtk_icon_theme_has_icon (
       gtk_icon_theme_get_for_display (gdk_display_get_default ()), "org.tarn.Tarn"));
   gtk_window_destroy (GTK_WINDOW (about));
-
-  GtkWidget *button = g_object_ref_sink (gtk_button_new ());
-  tarn_shortcuts_set_tooltip (button, "Find", "<Control>f");
-  g_assert_cmpstr (gtk_widget_get_tooltip_text (button), ==, "Find (Ctrl+F)");
-  tarn_shortcuts_set_tooltip (button, "Find", NULL);
-  g_assert_cmpstr (gtk_widget_get_tooltip_text (button), ==, "Find");
-  g_object_unref (button);
 }
 
 /* ---- Sizes ---- */

@@ -8,9 +8,9 @@
 #include <glib/gstdio.h>
 
 static const char *const keys[]
-    = { "volume-unit",   "length-unit",       "theme",       "handedness",
-        "reduce-motion", "cautions-accepted", "tour-done",   "window-width",
-        "window-height", "window-maximized",  "class-folder" };
+    = { "volume-unit",      "length-unit",       "theme",        "handedness",
+        "reduce-motion",    "cautions-accepted", "window-width", "window-height",
+        "window-maximized", "class-folder" };
 
 static void
 test_defaults_agree (void)
@@ -102,7 +102,7 @@ test_old_schema (void)
   g_assert_true (g_file_set_contents (
       file,
       "<schemalist><schema id='org.tarn.Tarn' path='/org/tarn/Tarn/'>"
-      "<key name='tour-done' type='b'><default>true</default></key></schema></schemalist>",
+      "<key name='reduce-motion' type='b'><default>true</default></key></schema></schemalist>",
       -1, NULL));
   const char *argv[] = { "glib-compile-schemas", folder, NULL };
   int status = -1;
@@ -116,7 +116,7 @@ test_old_schema (void)
   g_assert_no_error (error);
   g_autoptr (TarnSettings) settings = tarn_settings_new (source);
   assert_holds (settings);
-  g_assert_false (tarn_settings_tour_done (settings));
+  g_assert_false (tarn_settings_reduce_motion (settings));
   g_remove (file);
   g_remove (compiled);
   g_rmdir (folder);

@@ -104,12 +104,6 @@ tarn_gl_renderer_forget (TarnGlRenderer *renderer)
   g_free (renderer);
 }
 
-gboolean
-tarn_gl_renderer_is_software (const TarnGlRenderer *renderer)
-{
-  return renderer->software;
-}
-
 /* Orphans the buffers and fills them anew. */
 static void
 stream (const TarnGlRenderer *renderer, const TarnSceneMesh *mesh)

@@ -34,5 +34,3 @@ typedef struct
  * has failed; what is bound then shows nothing of use. */
 gboolean tarn_gl_renderer_draw (TarnGlRenderer *renderer, const TarnGlFrame *frame,
                                 GError **error);
-/* Whether a processor does the drawing. */
-gboolean tarn_gl_renderer_is_software (const TarnGlRenderer *renderer);

@@ -4,6 +4,7 @@
 #include "app/bedside_private.h"
 
 #include "app/chosen_units.h"
+#include "app/plane_words.h"
 #include "app/words.h"
 
 #include <glib/gi18n.h>
@@ -32,12 +33,10 @@ tarn_bedside_set_scene (TarnBedsidePage *self)
 static void
 show_diameter (TarnBedsidePage *self, const TarnBedside *now, int which)
 {
-  static const char *const names[TARN_CALIPERS]
-      = { N_ ("Width"), N_ ("Height"), N_ ("Length") };
   g_autofree char *label = now->caliper_set[which]
-                               ? g_strdup_printf (_ ("%s %.1f cm"), _ (names[which]),
+                               ? g_strdup_printf (_ ("%s %.1f cm"), tarn_diameter_word (which),
                                                   tarn_caliper_mm (&now->caliper[which]) / 10)
-                               : g_strdup (_ (names[which]));
+                               : g_strdup (tarn_diameter_word (which));
   gtk_widget_set_sensitive (GTK_WIDGET (self->diameter[which]), now->frozen);
   if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->diameter[which])), label) != 0)
     gtk_button_set_label (GTK_BUTTON (self->diameter[which]), label);

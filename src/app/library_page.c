@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/library_page.h"
 
+#include "app/folder_chooser.h"
 #include "app/patient_card.h"
 #include "engine/attempt/input.h"
 
@@ -232,32 +233,15 @@ on_mode_toggled (TarnLibraryPage *self)
 /* A folder of patients */
 
 static void
-on_folder_chosen (TarnLibraryPage *self, int response)
-{
-  g_autoptr (GFile) folder = NULL;
-  if (response == GTK_RESPONSE_ACCEPT)
-    folder = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (self->chooser));
-  g_autofree char *path = folder != NULL ? g_file_get_path (folder) : NULL;
-  if (path != NULL)
-    g_object_set (self->settings, "class-folder", path, NULL);
-  g_clear_object (&self->chooser);
-}
-
-static void
 open_folder (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   TarnLibraryPage *self = TARN_LIBRARY_PAGE (widget);
   (void)action;
   (void)parameter;
-  if (self->chooser != NULL)
-    return;
-  self->chooser = gtk_file_chooser_native_new (
-      _ ("A folder of patients"), GTK_WINDOW (gtk_widget_get_root (widget)),
-      GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Open"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_folder_chosen), self,
-                           G_CONNECT_SWAPPED);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+  if (self->chooser == NULL)
+    g_set_weak_pointer (
+        &self->chooser,
+        tarn_folder_chooser_open (GTK_WINDOW (gtk_widget_get_root (widget)), self->settings));
 }
 
 static void
@@ -333,8 +317,8 @@ tarn_library_page_dispose (GObject *object)
   TarnLibraryPage *self = TARN_LIBRARY_PAGE (object);
   g_clear_handle_id (&self->waiting, g_source_remove);
   if (self->chooser != NULL)
-    gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->chooser));
-  g_clear_object (&self->chooser);
+    tarn_folder_chooser_close (self->chooser);
+  g_clear_weak_pointer (&self->chooser);
   /* The filter calls back into us: the cards must not ask it any more. */
   if (self->cards != NULL)
     gtk_flow_box_bind_model (self->cards, NULL, NULL, NULL, NULL);

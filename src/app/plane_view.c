@@ -125,7 +125,6 @@ trace_caliper (cairo_t *cr, const double end[2][2])
 static void
 draw_caliper (TarnPlaneView *self, cairo_t *cr, const TarnSectorPlace *place, int which)
 {
-  static const char *const name[TARN_CALIPERS] = { N_ ("Width"), N_ ("Height"), N_ ("Length") };
   const TarnCaliper *caliper = &self->caliper[which];
   const double end[2][2] = {
     { place->x0 + caliper->u0_mm * place->scale, place->y0 + caliper->v0_mm * place->scale },
@@ -147,8 +146,8 @@ draw_caliper (TarnPlaneView *self, cairo_t *cr, const TarnSectorPlace *place, in
       cairo_fill (cr);
     }
 
-  g_autofree char *text
-      = g_strdup_printf (_ ("%s %.1f cm"), _ (name[which]), tarn_caliper_mm (caliper) / 10);
+  g_autofree char *text = g_strdup_printf (_ ("%s %.1f cm"), tarn_diameter_word (which),
+                                           tarn_caliper_mm (caliper) / 10);
   cairo_set_font_size (cr, 13 * text_size (self));
   cairo_move_to (cr, end[1][0] + 10, end[1][1] - 10);
   cairo_text_path (cr, text);

@@ -42,3 +42,11 @@ tarn_felt_words (double stiffness_n_mm)
     return g_strdup (_ ("Under your fingertip: firm, it gives a little."));
   return g_strdup (_ ("Under your fingertip: soft, it gives easily."));
 }
+
+const char *
+tarn_diameter_word (int which)
+{
+  static const char *const names[TARN_CALIPERS]
+      = { N_ ("Width"), N_ ("Height"), N_ ("Length") };
+  return _ (names[which]);
+}

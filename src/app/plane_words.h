@@ -6,10 +6,14 @@
 #pragma once
 
 #include "base/image.h"
+#include "engine/attempt/input.h"
 #include "engine/contact/contact.h"
 
 /* "Transverse, mark to the patient's right. Depth 18 cm."  Free it. */
 char *tarn_plane_caption (const TarnPose *pose, const TarnImageGeometry *geometry);
+
+/* "Width"; @which: TARN_CALIPER_….  Never NULL. */
+const char *tarn_diameter_word (int which);
 
 /* From here on it is hard (own design value: see tarn_contact_palpate_n_mm () over a plain
  * adult). */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/preferences.h"
 
+#include "app/folder_chooser.h"
 #include "app/style.h"
 
 #include <glib/gi18n.h>
@@ -73,32 +74,14 @@ tarn_preferences_new (GtkWindow *parent)
 }
 
 static void
-on_folder_chosen (TarnPreferences *self, int response)
-{
-  g_autoptr (GFile) folder = NULL;
-  if (response == GTK_RESPONSE_ACCEPT)
-    folder = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (self->chooser));
-  g_autofree char *path = folder != NULL ? g_file_get_path (folder) : NULL;
-  if (path != NULL)
-    g_object_set (self->settings, "class-folder", path, NULL);
-  g_clear_object (&self->chooser);
-}
-
-static void
 choose_folder (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   TarnPreferences *self = TARN_PREFERENCES (widget);
   (void)action;
   (void)parameter;
-  if (self->chooser != NULL)
-    return;
-  self->chooser = gtk_file_chooser_native_new (_ ("A folder of patients"), GTK_WINDOW (self),
-                                               GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER,
-                                               _ ("_Open"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_folder_chosen), self,
-                           G_CONNECT_SWAPPED);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+  if (self->chooser == NULL)
+    g_set_weak_pointer (&self->chooser,
+                        tarn_folder_chooser_open (GTK_WINDOW (self), self->settings));
 }
 
 static void
@@ -114,8 +97,8 @@ tarn_preferences_dispose (GObject *object)
 {
   TarnPreferences *self = TARN_PREFERENCES (object);
   if (self->chooser != NULL)
-    gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->chooser));
-  g_clear_object (&self->chooser);
+    tarn_folder_chooser_close (self->chooser);
+  g_clear_weak_pointer (&self->chooser);
   g_clear_object (&self->settings);
   G_OBJECT_CLASS (tarn_preferences_parent_class)->dispose (object);
 }

@@ -345,23 +345,6 @@ test_busy (void)
 /* At text half as large again the page fits the smallest window, less its header bar; what is
  * pressed is large enough (WCAG 2.2, 2.5.8: 24 px). */
 static void
-assert_targets (GtkWidget *widget)
-{
-  if (!gtk_widget_get_visible (widget))
-    return;
-  if (GTK_IS_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget))
-    for (int orientation = 0; orientation < 2; orientation++)
-      {
-        int least = 0;
-        gtk_widget_measure (widget, (GtkOrientation)orientation, -1, &least, NULL, NULL, NULL);
-        g_assert_cmpint (least, >=, 24);
-      }
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    assert_targets (child);
-}
-
-static void
 test_fits (void)
 {
   Room room;
@@ -377,7 +360,7 @@ test_fits (void)
       gtk_widget_measure (GTK_WIDGET (room.page), GTK_ORIENTATION_VERTICAL, 1280, &least, NULL,
                           NULL, NULL);
       g_assert_cmpint (least, <=, 750);
-      assert_targets (GTK_WIDGET (room.page));
+      sample_assert_targets (GTK_WIDGET (room.page));
     }
   g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
   room_clear (&room);

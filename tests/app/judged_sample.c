@@ -206,3 +206,20 @@ sample_truth_stop (void)
   truth.facts.facts.truth_ml = 320;
   return truth;
 }
+
+void
+sample_assert_targets (GtkWidget *widget)
+{
+  if (!gtk_widget_get_visible (widget))
+    return;
+  if (GTK_IS_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget))
+    for (int orientation = 0; orientation < 2; orientation++)
+      {
+        int least = 0;
+        gtk_widget_measure (widget, (GtkOrientation)orientation, -1, &least, NULL, NULL, NULL);
+        g_assert_cmpint (least, >=, 24);
+      }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    sample_assert_targets (child);
+}

@@ -4,6 +4,8 @@
  * attempt stands behind them. */
 #pragma once
 
+#include <gtk/gtk.h>
+
 #include "app/judge_view.h"
 
 /* The texts' language as TARN_LOCALE_DIR and LANGUAGE say; English without them. */
@@ -35,3 +37,6 @@ TarnTruth sample_truth_shadowed (void);
 TarnTruth sample_truth_calipers (void);
 /* Rightly not scanned. */
 TarnTruth sample_truth_stop (void);
+
+/* What is pressed in @widget is at least 24 px either way (WCAG 2.2, criterion 2.5.8). */
+void sample_assert_targets (GtkWidget *widget);

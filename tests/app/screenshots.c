@@ -42,21 +42,33 @@ live (double seconds)
     }
 }
 
+/* What the window shows; NULL in the moment before it is drawn again. */
+static GskRenderNode *
+node_of (GtkWidget *window)
+{
+  g_autoptr (GdkPaintable) paintable = gtk_widget_paintable_new (window);
+  GtkSnapshot *snapshot = gtk_snapshot_new ();
+  gdk_paintable_snapshot (paintable, snapshot, gtk_widget_get_width (window),
+                          gtk_widget_get_height (window));
+  return gtk_snapshot_free_to_node (snapshot);
+}
+
 static void
 save (GtkWidget *window, const char *path)
 {
-  GdkPaintable *paintable = gtk_widget_paintable_new (window);
-  GtkSnapshot *snapshot = gtk_snapshot_new ();
   int width = gtk_widget_get_width (window), height = gtk_widget_get_height (window);
-  gdk_paintable_snapshot (paintable, snapshot, width, height);
-  GskRenderNode *node = gtk_snapshot_free_to_node (snapshot);
+  GskRenderNode *node = node_of (window);
+  for (int k = 0; node == NULL && k < 100; k++)
+    {
+      live (0.05);
+      node = node_of (window);
+    }
   GskRenderer *renderer = gtk_native_get_renderer (GTK_NATIVE (window));
   g_autoptr (GdkTexture) texture = gsk_renderer_render_texture (
       renderer, node, &GRAPHENE_RECT_INIT (0, 0, (float)width, (float)height));
   if (!gdk_texture_save_to_png (texture, path))
     g_printerr ("%s: cannot be written\n", path);
   gsk_render_node_unref (node);
-  g_object_unref (paintable);
 }
 
 static void

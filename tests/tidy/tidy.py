@@ -15,7 +15,7 @@ LINES_PER_FILE = 600
 LINES_PER_FUNCTION = 60
 
 ENGINE_ORDER = ["patient", "body", "contact", "deform", "acoustic", "outline", "measure", "verdict",
-                "attempt", "scene"]
+                "coach", "attempt", "scene"]
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build",
              "src", "ui", "anatomies", "tests", "po"}

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/library_page.h"
 
+#include "app/difficulty.h"
 #include "app/folder_chooser.h"
 #include "app/patient_card.h"
 #include "engine/attempt/input.h"
@@ -8,21 +9,24 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
-#define PATIENCE_MS 300 /* what takes longer shows that it is busy */
+#define PATIENCE_MS 300  /* what takes longer shows that it is busy */
+#define SETTLED_MS  1500 /* on the page before there is time for difficulties */
 
 struct _TarnLibraryPage
 {
   GtkWidget parent_instance;
   TarnPatientList *list;
   TarnSettings *settings;
+  TarnDifficulty *difficulty;
   GtkFilterListModel *shown;
+  GtkSortListModel *sorted;
   char *wanted; /* the search, folded; NULL: everything */
-  guint waiting;
+  guint waiting, settling;
   GtkFileChooserNative *chooser;
 
   GtkWidget *scroller;
   GtkLabel *notice, *mode_text, *no_match_text;
-  GtkToggleButton *guided, *practice;
+  GtkToggleButton *guided, *practice, *easiest_first;
   GtkSearchEntry *search;
   GtkStack *stack;
   GtkSpinner *spinner;
@@ -230,6 +234,50 @@ on_mode_toggled (TarnLibraryPage *self)
   g_object_notify_by_pspec (G_OBJECT (self), props[PROP_MODE]);
 }
 
+/* Difficulty */
+
+/* Who has no figure stands last. */
+static int
+compare_difficulty (gconstpointer a, gconstpointer b, gpointer data)
+{
+  double first = tarn_patient_item_difficulty ((TarnPatientItem *)a);
+  double second = tarn_patient_item_difficulty ((TarnPatientItem *)b);
+  (void)data;
+  first = first < 0 ? G_MAXDOUBLE : first;
+  second = second < 0 ? G_MAXDOUBLE : second;
+  return (first > second) - (first < second);
+}
+
+/* Sorted when asked to, and once all figures are there: not each time that one comes. */
+static void
+sort_cards (TarnLibraryPage *self)
+{
+  bool wanted = gtk_toggle_button_get_active (self->easiest_first);
+  g_autoptr (GtkSorter) sorter
+      = wanted ? GTK_SORTER (gtk_custom_sorter_new (compare_difficulty, NULL, NULL)) : NULL;
+  gtk_sort_list_model_set_sorter (self->sorted, sorter);
+}
+
+static gboolean
+on_settled (gpointer data)
+{
+  TarnLibraryPage *self = data;
+  self->settling = 0;
+  tarn_difficulty_set_working (self->difficulty, TRUE);
+  return G_SOURCE_REMOVE;
+}
+
+/* Only while the page is shown: at the bedside the planes need the processor. */
+static void
+on_mapped (TarnLibraryPage *self)
+{
+  g_clear_handle_id (&self->settling, g_source_remove);
+  if (gtk_widget_get_mapped (GTK_WIDGET (self)))
+    self->settling = g_timeout_add (SETTLED_MS, on_settled, self);
+  else
+    tarn_difficulty_set_working (self->difficulty, FALSE);
+}
+
 /* A folder of patients */
 
 static void
@@ -264,7 +312,9 @@ tarn_library_page_new (TarnPatientList *list, TarnSettings *settings)
   self->settings = g_object_ref (settings);
   GtkFilter *filter = GTK_FILTER (gtk_custom_filter_new (is_wanted, self, NULL));
   self->shown = gtk_filter_list_model_new (g_object_ref (G_LIST_MODEL (list)), filter);
-  gtk_flow_box_bind_model (self->cards, G_LIST_MODEL (self->shown), make_card, NULL, NULL);
+  self->sorted = gtk_sort_list_model_new (g_object_ref (G_LIST_MODEL (self->shown)), NULL);
+  gtk_flow_box_bind_model (self->cards, G_LIST_MODEL (self->sorted), make_card, NULL, NULL);
+  self->difficulty = tarn_difficulty_new (G_LIST_MODEL (list), NULL);
 
   g_signal_connect_object (list, "notify::loading", G_CALLBACK (on_loading), self,
                            G_CONNECT_SWAPPED);
@@ -274,6 +324,10 @@ tarn_library_page_new (TarnPatientList *list, TarnSettings *settings)
                            G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   g_signal_connect_object (settings, "notify::class-folder", G_CALLBACK (on_class_folder), self,
                            G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->difficulty, "done", G_CALLBACK (sort_cards), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect (self, "map", G_CALLBACK (on_mapped), NULL);
+  g_signal_connect_after (self, "unmap", G_CALLBACK (on_mapped), NULL);
   on_class_folder (self);
   on_loading (self);
   show_notice (self);
@@ -316,12 +370,17 @@ tarn_library_page_dispose (GObject *object)
 {
   TarnLibraryPage *self = TARN_LIBRARY_PAGE (object);
   g_clear_handle_id (&self->waiting, g_source_remove);
+  g_clear_handle_id (&self->settling, g_source_remove);
+  if (self->difficulty != NULL)
+    tarn_difficulty_set_working (self->difficulty, FALSE);
+  g_clear_object (&self->difficulty);
   if (self->chooser != NULL)
     tarn_folder_chooser_close (self->chooser);
   g_clear_weak_pointer (&self->chooser);
   /* The filter calls back into us: the cards must not ask it any more. */
   if (self->cards != NULL)
     gtk_flow_box_bind_model (self->cards, NULL, NULL, NULL, NULL);
+  g_clear_object (&self->sorted);
   g_clear_object (&self->shown);
   g_clear_object (&self->list);
   g_clear_object (&self->settings);
@@ -346,6 +405,7 @@ bind_template (GtkWidgetClass *widget_class)
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, no_match_text);
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, guided);
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, practice);
+  gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, easiest_first);
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, search);
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, stack);
   gtk_widget_class_bind_template_child (widget_class, TarnLibraryPage, spinner);
@@ -388,8 +448,20 @@ on_search_key (GtkWidget *widget, GVariant *parameter, gpointer data)
          && gtk_widget_activate_action (widget, "library.search", NULL);
 }
 
+static gboolean
+on_sort_key (GtkWidget *widget, GVariant *parameter, gpointer data)
+{
+  GtkToggleButton *button = TARN_LIBRARY_PAGE (widget)->easiest_first;
+  (void)parameter;
+  (void)data;
+  if (!gtk_widget_get_mapped (widget))
+    return FALSE;
+  gtk_toggle_button_set_active (button, !gtk_toggle_button_get_active (button));
+  return TRUE;
+}
+
 static void
-add_search_key (TarnLibraryPage *self)
+add_keys (TarnLibraryPage *self)
 {
   GtkEventController *keys = gtk_shortcut_controller_new ();
   gtk_shortcut_controller_set_scope (GTK_SHORTCUT_CONTROLLER (keys), GTK_SHORTCUT_SCOPE_GLOBAL);
@@ -397,6 +469,10 @@ add_search_key (TarnLibraryPage *self)
       GTK_SHORTCUT_CONTROLLER (keys),
       gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_f, GDK_CONTROL_MASK),
                         gtk_callback_action_new (on_search_key, NULL, NULL)));
+  gtk_shortcut_controller_add_shortcut (
+      GTK_SHORTCUT_CONTROLLER (keys),
+      gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_e, GDK_CONTROL_MASK),
+                        gtk_callback_action_new (on_sort_key, NULL, NULL)));
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
 }
 
@@ -404,8 +480,10 @@ static void
 tarn_library_page_init (TarnLibraryPage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
-  add_search_key (self);
+  add_keys (self);
   g_signal_connect_object (self->guided, "toggled", G_CALLBACK (on_mode_toggled), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->easiest_first, "toggled", G_CALLBACK (sort_cards), self,
                            G_CONNECT_SWAPPED);
   g_signal_connect_object (self->search, "search-changed", G_CALLBACK (on_search_changed), self,
                            G_CONNECT_SWAPPED);

@@ -13,7 +13,7 @@ struct _TarnPatientCard
   GtkFlowBoxChild parent_instance;
   TarnPatientItem *item;
   GtkWidget *picture;
-  GtkLabel *title, *text, *result;
+  GtkLabel *title, *text, *result, *difficulty;
 };
 
 G_DEFINE_FINAL_TYPE (TarnPatientCard, tarn_patient_card, GTK_TYPE_FLOW_BOX_CHILD)
@@ -22,9 +22,11 @@ static void
 show_result (TarnPatientCard *self)
 {
   g_autofree char *result = tarn_patient_item_result_text (self->item);
+  g_autofree char *difficulty = tarn_patient_item_difficulty_text (self->item);
   gtk_label_set_text (self->result, result);
+  gtk_label_set_text (self->difficulty, difficulty);
   g_autofree char *description
-      = g_strdup_printf ("%s %s", gtk_label_get_text (self->text), result);
+      = g_strdup_printf ("%s %s %s", gtk_label_get_text (self->text), result, difficulty);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   tarn_patient_item_title (self->item),
                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
@@ -54,6 +56,8 @@ tarn_patient_card_new (TarnPatientItem *item)
       gtk_widget_set_tooltip_text (GTK_WIDGET (self), tarn_patient_item_problem (item));
     }
   g_signal_connect_object (item, "notify::result", G_CALLBACK (show_result), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (item, "notify::difficulty", G_CALLBACK (show_result), self,
                            G_CONNECT_SWAPPED);
   gtk_widget_action_set_enabled (GTK_WIDGET (self), "card.open",
                                  tarn_patient_item_problem (item) == NULL);
@@ -97,6 +101,7 @@ tarn_patient_card_class_init (TarnPatientCardClass *klass)
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, title);
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, text);
   gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, result);
+  gtk_widget_class_bind_template_child (widget_class, TarnPatientCard, difficulty);
   gtk_widget_class_install_action (widget_class, "card.open", NULL, open_card);
 }
 

@@ -16,6 +16,7 @@ enum
   PROP_OBJECTIVE,
   PROP_PROBLEM,
   PROP_RESULT,
+  PROP_DIFFICULTY,
   N_PROPS
 };
 
@@ -29,6 +30,7 @@ struct _TarnPatientItem
   char *problem, *first_problem;
   int attempts, best_score;
   char *last_result;
+  double difficulty;
 };
 
 G_DEFINE_FINAL_TYPE (TarnPatientItem, tarn_patient_item, G_TYPE_OBJECT)
@@ -135,6 +137,36 @@ tarn_patient_item_id (TarnPatientItem *self)
 }
 
 const char *
+tarn_patient_item_sha256 (TarnPatientItem *self)
+{
+  return self->file != NULL ? self->file->sha256 : "";
+}
+
+double
+tarn_patient_item_difficulty (TarnPatientItem *self)
+{
+  return self->difficulty;
+}
+
+void
+tarn_patient_item_set_difficulty (TarnPatientItem *self, double difficulty)
+{
+  g_return_if_fail (TARN_IS_PATIENT_ITEM (self));
+  self->difficulty = difficulty;
+  g_object_notify_by_pspec (G_OBJECT (self), props[PROP_DIFFICULTY]);
+}
+
+char *
+tarn_patient_item_difficulty_text (TarnPatientItem *self)
+{
+  if (self->file == NULL || self->difficulty == TARN_DIFFICULTY_NONE)
+    return g_strdup ("");
+  if (self->difficulty < 0)
+    return g_strdup (_ ("Difficulty: being worked out"));
+  return g_strdup_printf (_ ("Difficulty %d of 100"), (int)(self->difficulty + 0.5));
+}
+
+const char *
 tarn_patient_item_text (TarnPatientItem *self, const char *key)
 {
   if (self->file == NULL)
@@ -227,6 +259,9 @@ tarn_patient_item_get_property (GObject *object, guint id, GValue *value, GParam
     case PROP_RESULT:
       g_value_take_string (value, tarn_patient_item_result_text (self));
       break;
+    case PROP_DIFFICULTY:
+      g_value_set_double (value, self->difficulty);
+      break;
     default:
       G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
     }
@@ -256,6 +291,8 @@ tarn_patient_item_class_init (TarnPatientItemClass *klass)
   props[PROP_OBJECTIVE] = g_param_spec_string ("objective", NULL, NULL, NULL, flags);
   props[PROP_PROBLEM] = g_param_spec_string ("problem", NULL, NULL, NULL, flags);
   props[PROP_RESULT] = g_param_spec_string ("result", NULL, NULL, NULL, flags);
+  props[PROP_DIFFICULTY] = g_param_spec_double ("difficulty", NULL, NULL, TARN_DIFFICULTY_NONE,
+                                                100, TARN_DIFFICULTY_UNKNOWN, flags);
   g_object_class_install_properties (object_class, N_PROPS, props);
 }
 
@@ -263,4 +300,5 @@ static void
 tarn_patient_item_init (TarnPatientItem *self)
 {
   self->best_score = -1;
+  self->difficulty = TARN_DIFFICULTY_UNKNOWN;
 }

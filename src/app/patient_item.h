@@ -10,7 +10,8 @@
 
 #include <gio/gio.h>
 
-/* Properties to bind, all read only: "title", "objective", "problem", "result" (strings). */
+/* Properties to bind, all read only: "title", "objective", "problem", "result" (strings);
+ * "difficulty" (double). */
 #define TARN_TYPE_PATIENT_ITEM (tarn_patient_item_get_type ())
 G_DECLARE_FINAL_TYPE (TarnPatientItem, tarn_patient_item, TARN, PATIENT_ITEM, GObject)
 
@@ -29,6 +30,16 @@ const char *tarn_patient_item_first_problem (TarnPatientItem *self);
 /* NULL when the file failed.  Belongs to the item. */
 const TarnPatient *tarn_patient_item_patient (TarnPatientItem *self);
 const char *tarn_patient_item_id (TarnPatientItem *self); /* "" when the file failed */
+
+const char *tarn_patient_item_sha256 (TarnPatientItem *self); /* likewise */
+
+/* How hard the patient is, 0 … 100, by the patient's acoustic window (engine/coach/window.h). */
+#define TARN_DIFFICULTY_UNKNOWN (-1.0) /* not yet */
+#define TARN_DIFFICULTY_NONE    (-2.0) /* there is no such body */
+double tarn_patient_item_difficulty (TarnPatientItem *self);
+void tarn_patient_item_set_difficulty (TarnPatientItem *self, double difficulty);
+/* "Difficulty 34 of 100"; "" where there is none.  Free it. */
+char *tarn_patient_item_difficulty_text (TarnPatientItem *self);
 
 /* A text of the file (fields.h: "scenario", "briefing", "local-policy" …) in the first of the
  * person's languages that it has, else untranslated; NULL where there is none.  Belongs to the

@@ -10,49 +10,12 @@
  *    the 3-D view is made anew only when something in it has moved visibly.
  * 4. A frame, once published, never changes.  Events go to the main context and become signals
  *    there. */
-#include "app/run.h"
-
-#include "app/run_painter.h"
+#include "app/run_private.h"
 
 #include <glib/gi18n.h>
 #include <string.h>
 
 #define CATCH_UP_TICKS 20 /* after a stall, the rest of the time is let go */
-
-struct _TarnRun
-{
-  GObject parent;
-
-  /* Set before the thread starts, constant afterwards. */
-  TarnAttemptSetup setup;
-  TarnThreadPool *pool;
-  GThread *thread;
-  const TarnPatient *patient; /* the attempt's */
-  GArray *past;               /* of TarnInput, to pass again first; NULL: nothing */
-
-  /* The thread's own. */
-  TarnAttempt *attempt;
-  TarnRunPainter *painter;
-  TarnBedside last; /* as of the frame before, for events */
-
-  /* Under the lock. */
-  GMutex lock;
-  GCond wake, rested;
-  GArray *inputs; /* of TarnInput, waiting */
-  int ticks;      /* waiting */
-  gboolean look;  /* what is looked at has changed: paint anew */
-  gboolean busy, stopping;
-  TarnRunView view;
-  TarnRunFrame *newest;
-  GArray *readings; /* of TarnRunReading */
-  GArray *log;      /* of TarnInput */
-  GTask *truth_task;
-
-  /* The main thread's own. */
-  TarnTruth truth;
-  gint64 time_us; /* of the last advance; 0: none */
-  double carry;   /* part of a tick */
-};
 
 G_DEFINE_FINAL_TYPE (TarnRun, tarn_run, G_TYPE_OBJECT)
 
@@ -125,7 +88,7 @@ typedef struct
 {
   GArray *inputs;
   int ticks;
-  GTask *truth_task;
+  GQueue works; /* of Work */
   TarnRunView view;
 } Batch;
 
@@ -235,26 +198,34 @@ work_ahead (TarnRun *self)
     }
 }
 
-static void
-tell_truth (TarnRun *self, GTask *task)
+/* What is to be done on this thread beside. */
+typedef struct
 {
-  TarnTruth *truth = g_new0 (TarnTruth, 1);
-  TarnStatus status = tarn_attempt_truth (self->attempt, truth);
-  if (status == TARN_OK)
-    g_task_return_pointer (task, truth, g_free);
-  else
+  GTask *task;
+  TarnRunWork work;
+} Work;
+
+/* @closed: the run ends, so nothing is done any more. */
+static void
+do_works (TarnRun *self, GQueue *works, gboolean closed)
+{
+  Work *next;
+  while ((next = g_queue_pop_head (works)) != NULL)
     {
-      g_free (truth);
-      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_FAILED, "%s",
-                               tarn_status_text (status));
+      if (closed)
+        g_task_return_new_error (next->task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s",
+                                 _ ("The attempt was closed."));
+      else
+        next->work (self, self->attempt, next->task);
+      release_later (next->task);
+      g_free (next);
     }
-  release_later (task);
 }
 
 static bool
 anything_waits (const TarnRun *self)
 {
-  return self->inputs->len > 0 || self->ticks > 0 || self->look || self->truth_task != NULL;
+  return self->inputs->len > 0 || self->ticks > 0 || self->look || self->works.length > 0;
 }
 
 static void
@@ -282,11 +253,11 @@ live (gpointer data)
         g_cond_wait (&self->wake, &self->lock);
       bool stopping = self->stopping;
       GArray *empty = batch.inputs;
-      batch = (Batch){ self->inputs, self->ticks, self->truth_task, self->view };
+      batch = (Batch){ self->inputs, self->ticks, self->works, self->view };
       self->inputs = empty;
       self->ticks = 0;
       self->look = FALSE;
-      self->truth_task = NULL;
+      g_queue_init (&self->works);
       self->busy = TRUE;
       g_mutex_unlock (&self->lock);
       if (stopping)
@@ -296,16 +267,10 @@ live (gpointer data)
       publish (self, tarn_run_painter_frame (self->painter, self->attempt, &batch.view));
       if (batch.ticks == 0 && batch.inputs->len > 0)
         work_ahead (self);
-      if (batch.truth_task != NULL)
-        tell_truth (self, batch.truth_task);
+      do_works (self, &batch.works, FALSE);
       g_array_set_size (batch.inputs, 0);
     }
-  if (batch.truth_task != NULL)
-    {
-      g_task_return_new_error (batch.truth_task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s",
-                               _ ("The attempt was closed."));
-      release_later (batch.truth_task);
-    }
+  do_works (self, &batch.works, TRUE);
   g_array_unref (batch.inputs);
   return NULL;
 }
@@ -550,35 +515,22 @@ tarn_run_reading (TarnRun *self, int index, TarnRunReading *reading)
   g_mutex_unlock (&self->lock);
 }
 
-void
-tarn_run_truth_async (TarnRun *self, GCancellable *cancellable, GAsyncReadyCallback callback,
-                      gpointer data)
+gboolean
+tarn_run_work (TarnRun *self, GTask *task, TarnRunWork work)
 {
-  GTask *task = g_task_new (self, cancellable, callback, data);
+  gboolean already = FALSE;
   g_mutex_lock (&self->lock);
-  bool already = self->truth_task != NULL;
+  for (GList *link = self->works.head; link != NULL; link = link->next)
+    already = already || ((Work *)link->data)->work == work;
   if (!already)
     {
-      self->truth_task = task;
+      Work *added = g_new (Work, 1);
+      *added = (Work){ task, work };
+      g_queue_push_tail (&self->works, added);
       g_cond_signal (&self->wake);
     }
   g_mutex_unlock (&self->lock);
-  if (already)
-    {
-      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_PENDING, "%s",
-                               _ ("The truth is being worked out already."));
-      g_object_unref (task);
-    }
-}
-
-const TarnTruth *
-tarn_run_truth_finish (TarnRun *self, GAsyncResult *result, GError **error)
-{
-  g_autofree TarnTruth *truth = g_task_propagate_pointer (G_TASK (result), error);
-  if (truth == NULL)
-    return NULL;
-  self->truth = *truth;
-  return &self->truth;
+  return !already;
 }
 
 GArray *

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * rays.h: straight rays from a probe that has been put down, and what they meet; private to
+ * coach/.
+ *
+ * Floor: engine.  Pure. */
+#pragma once
+
+#include "engine/acoustic/plane.h"
+#include "engine/deform/deform.h"
+
+/* What a ray meets. */
+typedef enum
+{
+  TARN_MET_TISSUE,
+  TARN_MET_URINE,
+  TARN_MET_FLUID,  /* as dark as urine, and is none */
+  TARN_MET_INSIDE, /* an object in the lumen */
+  TARN_MET_BONE,
+  TARN_MET_GAS,
+  TARN_MET_AIR,
+} TarnMet;
+
+#define TARN_RAY_STEP_MM   2.0
+#define TARN_RAY_STEPS_MAX 160
+#define TARN_RAY_BINS_MAX  128 /* either way */
+
+typedef struct
+{
+  int steps;             /* 0: not followed */
+  int furthest;          /* so far it is wanted at least: a step's number */
+  float bone_mm, gas_mm; /* range from the centre of curvature; INFINITY for none */
+  float coupling;        /* of its aperture, there and back: 0 dry … 1 */
+  uint8_t *met;          /* TarnMet at the middle of each step */
+  float *loss_db;        /* there and back, at the end of each step; depth gain taken off */
+} TarnRay;
+
+/* Rays in the middle of bins of equal angles.  The field's bins are 0 … fan_bins - 1 along the
+ * sweep by 0 … line_bins - 1 across the plane; there are bins all round it, with negative
+ * numbers too. */
+typedef struct
+{
+  TarnContact contact;
+  TarnDeform deform;
+  TarnImageGeometry geometry;
+  double half_fan_rad;
+  int fan_bins, line_bins;
+  int fan_before, line_before; /* bins before the field */
+  int fan_all, line_all;
+  double fan_pitch_rad, line_pitch_rad;
+  int field_steps; /* to the depth limit */
+  TarnRay *ray;    /* [fan_before + fan][line_before + line] */
+  uint8_t *met;
+  float *loss_db;
+} TarnRays;
+
+/* Puts the probe down.  @film: not changed; NULL: wet all over.  Returns as
+ * tarn_contact_solve (), or TARN_NO_MEMORY; unless TARN_OK there is nothing to clear. */
+TarnStatus tarn_rays_init (TarnRays *rays, const TarnBody *body, const TarnPose *pose,
+                           const TarnGelFilm *film, double depth_mm);
+void tarn_rays_clear (TarnRays *rays);
+
+/* The ray about these angles. */
+TarnRay *tarn_rays_at (const TarnRays *rays, double fan_rad, double line_rad);
+/* The ray of a bin in the field. */
+static inline TarnRay *
+tarn_rays_bin (const TarnRays *rays, int fan, int line)
+{
+  return &rays->ray[(rays->fan_before + fan) * rays->line_all + rays->line_before + line];
+}
+
+/* Follows every ray of the field to the depth limit, and others as far as they are wanted.
+ * Returns TARN_OK or TARN_NO_MEMORY. */
+TarnStatus tarn_rays_follow (TarnRays *rays, const TarnBody *body);

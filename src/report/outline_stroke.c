@@ -9,6 +9,11 @@
 #define HATCH_PITCH 6.0
 #define HATCH_REACH 3.0 /* to either side */
 
+/* Of the true border's diamonds, times the line's width. */
+#define DIAMOND_PITCH 14.0
+#define DIAMOND_HALF  2.1
+#define TRUTH_LINE    0.7
+
 static void
 point_xy (const TarnOutline *outline, const TarnSectorPlace *place, int index, double *x,
           double *y)
@@ -130,4 +135,116 @@ tarn_evidence_stroke (cairo_t *cr, TarnEvidence evidence, double x, double y, do
       = { .point = { { .evidence = (uint8_t)evidence },
                      { .u_mm = (float)length, .evidence = (uint8_t)evidence } } };
   stroke_pieces (cr, &piece, &place, 0, 1, line);
+}
+
+typedef struct
+{
+  const float *u, *v;
+  int points; /* the last is joined to the first when the way is closed */
+  bool closed;
+} Way;
+
+static void
+way_xy (const Way *way, const TarnSectorPlace *place, int index, double *x, double *y)
+{
+  *x = place->x0 + (double)way->u[index % way->points] * place->scale;
+  *y = place->y0 + (double)way->v[index % way->points] * place->scale;
+}
+
+static void
+add_way (cairo_t *cr, const Way *way, const TarnSectorPlace *place)
+{
+  for (int k = 0; k < way->points; k++)
+    {
+      double x, y;
+      way_xy (way, place, k, &x, &y);
+      cairo_line_to (cr, x, y);
+    }
+  if (way->closed)
+    cairo_close_path (cr);
+}
+
+static double
+way_length (const Way *way, const TarnSectorPlace *place)
+{
+  double sum = 0, x0, y0, x1, y1;
+  for (int k = 0; k < way->points - !way->closed; k++)
+    {
+      way_xy (way, place, k, &x0, &y0);
+      way_xy (way, place, k + 1, &x1, &y1);
+      sum += hypot (x1 - x0, y1 - y0);
+    }
+  return sum;
+}
+
+/* Evenly spread, so that the last is as far from the first as from the one before. */
+static void
+add_diamonds (cairo_t *cr, const Way *way, const TarnSectorPlace *place, double line)
+{
+  double length = way_length (way, place), half = DIAMOND_HALF * line;
+  double pitch = length / fmax (1, floor (length / (DIAMOND_PITCH * line)));
+  double next = pitch / 2, gone = 0, x0, y0, x1, y1;
+  for (int k = 0; k < way->points - !way->closed; k++)
+    {
+      way_xy (way, place, k, &x0, &y0);
+      way_xy (way, place, k + 1, &x1, &y1);
+      double piece = hypot (x1 - x0, y1 - y0);
+      for (; piece > 0 && next < gone + piece; next += pitch)
+        {
+          double x = x0 + (x1 - x0) * (next - gone) / piece;
+          double y = y0 + (y1 - y0) * (next - gone) / piece;
+          cairo_move_to (cr, x - half, y);
+          cairo_line_to (cr, x, y - half);
+          cairo_line_to (cr, x + half, y);
+          cairo_line_to (cr, x, y + half);
+          cairo_close_path (cr);
+        }
+      gone += piece;
+    }
+}
+
+/* Halo first, for line and diamonds together. */
+static void
+stroke_way (cairo_t *cr, const Way *way, const TarnSectorPlace *place, double line)
+{
+  cairo_save (cr);
+  cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
+  for (int pass = 0; pass < 2; pass++)
+    {
+      tarn_palette_source (cr, pass == 0 ? TARN_PALETTE_HALO : TARN_PALETTE_TRUTH);
+      cairo_new_path (cr);
+      add_way (cr, way, place);
+      cairo_set_line_width (cr, TRUTH_LINE * line + (pass == 0 ? 2 : 0));
+      cairo_stroke (cr);
+      add_diamonds (cr, way, place, line);
+      cairo_set_line_width (cr, 2);
+      if (pass == 0)
+        cairo_stroke (cr);
+      else
+        cairo_fill (cr);
+    }
+  cairo_restore (cr);
+}
+
+void
+tarn_border_stroke (cairo_t *cr, const TarnBorder *border, const TarnSectorPlace *place,
+                    double line)
+{
+  for (int k = 0; k < border->loops; k++)
+    {
+      int first = border->first[k];
+      Way way
+          = { border->u_mm + first, border->v_mm + first, border->first[k + 1] - first, true };
+      if (way.points > 0)
+        stroke_way (cr, &way, place, line);
+    }
+}
+
+void
+tarn_border_sample_stroke (cairo_t *cr, double x, double y, double length, double line)
+{
+  const TarnSectorPlace place = { .x0 = x, .y0 = y, .scale = 1 };
+  const float u[2] = { 0, (float)length }, v[2] = { 0, 0 };
+  const Way way = { u, v, 2, false };
+  stroke_way (cr, &way, &place, line);
 }

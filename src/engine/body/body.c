@@ -233,6 +233,16 @@ tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm)
 }
 
 double
+tarn_body_urine_distance_mm (const TarnBody *body, TarnVec3 p_mm)
+{
+  double distance = tarn_body_lumen_distance_mm (body, p_mm);
+  for (int k = 0; k < body->solids; k++)
+    if (body->solid[k].kind == TARN_STRUCTURE_DIVERTICULUM && body->solid[k].counts)
+      distance = fmin (distance, tarn_solid_inner_distance_mm (&body->solid[k], p_mm, NULL));
+  return distance;
+}
+
+double
 tarn_body_true_volume_ml (const TarnBody *body)
 {
   return body->true_volume_ml;

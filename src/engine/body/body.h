@@ -108,6 +108,9 @@ TarnVec3 tarn_body_normal (const TarnBody *body, TarnVec3 p_mm, double *distance
 /* The bladder. */
 const TarnMesh *tarn_body_lumen_mesh (const TarnBody *body); /* closed; volume within 0.1 % */
 double tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* signed */
+/* The same for the lumen and the diverticula that count, with their necks, as one body; to first
+ * order, exact on the surface. */
+double tarn_body_urine_distance_mm (const TarnBody *body, TarnVec3 p_mm);
 /* What a perfect measurement would say: the urine, diverticula that count included, what
  * displaces urine left out. */
 double tarn_body_true_volume_ml (const TarnBody *body);

@@ -11,7 +11,8 @@
 #define TARN_BORDER_POINTS_MAX 512
 #define TARN_BORDER_LOOPS_MAX  8
 
-/* Closed loops in the plane's frame, each point once. */
+/* Closed loops in the plane's frame, each point once, the urine to the left of the way:
+ * counter- clockwise in (u, v). */
 typedef struct
 {
   int loops;
@@ -20,8 +21,9 @@ typedef struct
   double area_mm2; /* what displaces urine is not taken off */
 } TarnBorder;
 
-/* The lumen, pressed as @shot presses it, cut by the plane at @fan_rad of @shot.  Loops with no
- * point are left out; what has no room is thinned.  Returns TARN_OK or TARN_NO_MEMORY. */
+/* The urine, that of diverticula that count and their necks included, pressed as @shot presses
+ * it, cut by the plane at @fan_rad of @shot.  Points some 2 mm apart, further where there would
+ * be no room.  Within 0.1 mm.  About 1 ms.  Returns TARN_OK or TARN_NO_MEMORY. */
 TarnStatus tarn_border_in_plane (const TarnBody *body, const TarnShot *shot, double fan_rad,
                                  TarnBorder *border);
 

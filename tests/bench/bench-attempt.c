@@ -1,18 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What a tick of an attempt costs, at rest, pressed, sliding through gel and during a sweep,
- * and what a whole attempt costs to play again.  CSV on standard output; never fails on time.
- */
+ * and what a whole attempt costs to play again and to go to and fro in.  CSV on standard
+ * output; never fails on time. */
 #include "bench.h"
 
+#include "base/random.h"
 #include "base/units.h"
-#include "engine/attempt/attempt.h"
+#include "engine/attempt/replay.h"
 
 #include <math.h>
 #include <stdio.h>
 
 #define TICKS  300
 #define ROUNDS 3
+#define SEEKS  100
 #define LOOKS  3600 /* a minute beside the one sweep, as attempts go */
 
 static void
@@ -53,6 +55,39 @@ replay_ms (const TarnPatient *patient, const TarnAttempt *attempt)
   return end_ms - begin_ms;
 }
 
+/* To any moment once all of it is ready, and how much memory that takes. */
+static void
+time_seeks (TarnReplay *replay)
+{
+  static double ms[SEEKS];
+  uint32_t last = tarn_replay_last_tick (replay);
+  for (int k = 0; k < SEEKS; k++)
+    {
+      uint32_t to = (uint32_t)(tarn_hash64 ((uint64_t)k) % (last + 1));
+      double begin_ms = bench_now_ms ();
+      tarn_replay_seek (replay, to);
+      ms[k] = bench_now_ms () - begin_ms;
+    }
+  bench_row ("replay, seek", "ms", ms, SEEKS, "50");
+  double kept_mb = (double)tarn_replay_bytes (replay) / (1 << 20);
+  bench_row ("replay, states kept", "MB", &kept_mb, 1, "15");
+}
+
+static void
+time_replay (const TarnAttempt *attempt)
+{
+  TarnReplay *replay = NULL;
+  double real_ms = tarn_attempt_bedside (attempt)->tick * 1000.0 / 60, times;
+  double begin_ms = bench_now_ms ();
+  if (tarn_replay_of (attempt, NULL, &replay) != TARN_OK)
+    return;
+  tarn_replay_seek (replay, UINT32_MAX);
+  times = real_ms / (bench_now_ms () - begin_ms);
+  bench_row ("replay getting ready, times real time", "", &times, 1, "20");
+  time_seeks (replay);
+  tarn_replay_free (replay);
+}
+
 int
 main (void)
 {
@@ -82,6 +117,7 @@ main (void)
   for (int k = 0; k < ROUNDS; k++)
     ms[k] = real_ms / replay_ms (&patient, attempt);
   bench_row ("replay, times real time", "", ms, ROUNDS, "20");
+  time_replay (attempt);
   tarn_attempt_free (attempt);
   return 0;
 }

@@ -9,6 +9,7 @@
 
 #include <assert.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define LOG_ROOM 256 /* inputs at first; doubled when full */
 
@@ -32,14 +33,15 @@ begin (TarnAttempt *attempt)
   tarn_hand_begin (attempt);
 }
 
-TarnStatus
-tarn_attempt_new (const TarnPatient *patient, const TarnAttemptSetup *setup,
-                  TarnAttempt **attempt, TarnProblem *problem)
+/* An attempt with nothing in it but its setup and a copy of @patient; freed by the caller
+ * whatever the outcome, unless it is NULL. */
+static TarnStatus
+allocate (const TarnPatient *patient, const TarnAttemptSetup *setup, TarnAttempt **attempt)
 {
-  assert (setup->mode < TARN_MODES);
   TarnAttempt *made = calloc (1, sizeof *made);
+  *attempt = made;
   if (made == NULL)
-    return tarn_problem_set (problem, TARN_NO_MEMORY, "", "out of memory");
+    return TARN_NO_MEMORY;
   made->setup = *setup;
   made->sweeping = calloc (1, sizeof *made->sweeping);
   made->input = malloc (LOG_ROOM * sizeof *made->input);
@@ -47,6 +49,16 @@ tarn_attempt_new (const TarnPatient *patient, const TarnAttemptSetup *setup,
   TarnStatus status = tarn_patient_copy (patient, &made->patient);
   if (status == TARN_OK && (made->sweeping == NULL || made->input == NULL))
     status = TARN_NO_MEMORY;
+  return status;
+}
+
+TarnStatus
+tarn_attempt_new (const TarnPatient *patient, const TarnAttemptSetup *setup,
+                  TarnAttempt **attempt, TarnProblem *problem)
+{
+  assert (setup->mode < TARN_MODES);
+  TarnAttempt *made;
+  TarnStatus status = allocate (patient, setup, &made);
   if (status != TARN_OK)
     tarn_problem_set (problem, status, "", "out of memory");
   else
@@ -64,20 +76,57 @@ tarn_attempt_new (const TarnPatient *patient, const TarnAttemptSetup *setup,
   return TARN_OK;
 }
 
+TarnStatus
+tarn_attempt_again (const TarnAttempt *lender, const TarnParallel *parallel,
+                    TarnAttempt **attempt)
+{
+  TarnAttempt *made;
+  TarnAttemptSetup setup = lender->setup;
+  setup.parallel = parallel;
+  /* The patient has been drawn already. */
+  TarnStatus status = allocate (&lender->patient, &setup, &made);
+  if (status != TARN_OK)
+    {
+      tarn_attempt_free (made);
+      return status;
+    }
+  made->lender = lender;
+  memcpy (made->bodies, lender->bodies, sizeof made->bodies);
+  memcpy (made->reading, lender->reading, sizeof made->reading);
+  made->kept = lender->bedside.readings;
+  begin (made);
+  *attempt = made;
+  return TARN_OK;
+}
+
+/* Those that are not lent. */
+static void
+free_readings (TarnAttempt *attempt)
+{
+  const TarnAttempt *lender = attempt->lender;
+  int readings
+      = attempt->bedside.readings > attempt->kept ? attempt->bedside.readings : attempt->kept;
+  for (int k = 0; k < readings; k++)
+    {
+      TarnMadeReading *reading = &attempt->reading[k];
+      if (lender != NULL && reading->scan == lender->reading[k].scan)
+        continue;
+      if (reading->scan != NULL)
+        tarn_scan_clear (reading->scan);
+      free (reading->scan);
+      free (reading->path);
+    }
+}
+
 void
 tarn_attempt_free (TarnAttempt *attempt)
 {
   if (attempt == NULL)
     return;
-  for (int k = 0; k < attempt->bedside.readings; k++)
-    {
-      if (attempt->reading[k].scan != NULL)
-        tarn_scan_clear (attempt->reading[k].scan);
-      free (attempt->reading[k].scan);
-      free (attempt->reading[k].path);
-    }
+  free_readings (attempt);
   for (int k = 0; k <= TARN_LIFT_STEPS; k++)
-    tarn_body_free (attempt->bodies[k]);
+    if (attempt->lender == NULL || attempt->bodies[k] != attempt->lender->bodies[k])
+      tarn_body_free (attempt->bodies[k]);
   tarn_patient_clear (&attempt->patient);
   free (attempt->sweeping);
   free (attempt->input);

@@ -80,6 +80,8 @@ const TarnGelFilm *tarn_attempt_film (const TarnAttempt *attempt);
  * const.
  */
 TarnPlaneSetup tarn_attempt_plane (const TarnAttempt *attempt);
+/* Where the probe was, tremor included, when it was shot. */
+TarnPose tarn_attempt_plane_pose (const TarnAttempt *attempt);
 
 /* One reading of the attempt. */
 typedef enum

@@ -110,7 +110,11 @@ struct TarnAttempt
   double force_most_n;
 
   TarnMadeReading reading[TARN_ATTEMPT_READINGS_MAX];
-  int judged; /* the reading judged last; -1: the situation, or nothing */
+  /* Of a replay: so many readings were made before time went back, or in the attempt that is
+   * played again, and are taken when their time comes. */
+  int kept;
+  const TarnAttempt *lender; /* whose bodies and scans are used and not owned; NULL: nobody's */
+  int judged;                /* the reading judged last; -1: the situation, or nothing */
   TarnJudgement situation_judgement;
 
   int inputs, room;
@@ -119,6 +123,11 @@ struct TarnAttempt
   bool has_truth;
   TarnTruth truth;
 };
+
+/* attempt.c: a new attempt with the patient, bodies and readings of @lender, which must outlive
+ * it; for replay. */
+TarnStatus tarn_attempt_again (const TarnAttempt *lender, const TarnParallel *parallel,
+                               TarnAttempt **attempt);
 
 /* bodies.c */
 TarnStatus tarn_bodies_want (TarnAttempt *attempt, int step, TarnProblem *problem);

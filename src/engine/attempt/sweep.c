@@ -11,6 +11,7 @@
 #include "base/random.h"
 #include "base/units.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -65,6 +66,12 @@ tarn_attempt_plane (const TarnAttempt *attempt)
     .range_db = 60,
     .noise_seed = noise_seed (attempt),
   };
+}
+
+TarnPose
+tarn_attempt_plane_pose (const TarnAttempt *attempt)
+{
+  return attempt->bedside.frozen ? attempt->held.pose : attempt->bedside.pose;
 }
 
 static void
@@ -173,11 +180,26 @@ scan (TarnAttempt *attempt, TarnMadeReading *reading)
   return tarn_scan_run (attempt->bodies[sweeping->lift_step], &options, reading->scan);
 }
 
+/* Takes the reading as it was made when this tick was played before. */
+static bool
+take_kept (TarnAttempt *attempt)
+{
+  int index = attempt->bedside.readings;
+  if (index >= attempt->kept)
+    return false;
+  assert (attempt->reading[index].made.tick == attempt->bedside.tick);
+  attempt->reading[index].made.judgement = (TarnJudgement){ TARN_JUDGEMENT_NONE, 0 };
+  attempt->bedside.readings++;
+  return true;
+}
+
 /* Makes the reading of the sweep that is over. */
 static TarnStatus
 make_reading (TarnAttempt *attempt)
 {
   const TarnSweeping *sweeping = attempt->sweeping;
+  if (take_kept (attempt))
+    return TARN_OK;
   TarnMadeReading made = { .lift_step = sweeping->lift_step };
   made.scan = malloc (sizeof *made.scan);
   made.path = malloc (sizeof sweeping->drift);

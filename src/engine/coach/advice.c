@@ -8,10 +8,3 @@ tarn_advise (const TarnSurvey *survey, const TarnStance *stance, const TarnParal
   (void)survey, (void)stance, (void)parallel, (void)advice, (void)after;
   return TARN_OUT_OF_RANGE;
 }
-
-TarnPose
-tarn_move_pose (const TarnMove *move, const TarnPose *pose)
-{
-  (void)move;
-  return *pose;
-}

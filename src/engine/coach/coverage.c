@@ -128,7 +128,7 @@ tarn_coverage_at (const TarnSurvey *survey, const TarnPose *pose, const TarnGelF
                                   .indentation_mm = rays.contact.indentation_mm,
                                   .over_comfort = pose->force_n > patient->temper.comfort_n };
       share_out (survey, &rays, sighting, coverage);
-      tarn_forecast (&rays, survey->body, coverage);
+      status = tarn_forecast (&rays, survey->body, coverage);
     }
   free (sighting);
   tarn_rays_clear (&rays);

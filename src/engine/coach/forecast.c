@@ -1,11 +1,79 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The forecast of a reading. */
+ * The forecast of a reading: a section for each plane of rays, joined and summed by the rules
+ * of a sweep (chain.h, sweep.h); and what its verdict would be. */
 #include "engine/coach/forecast.h"
 
 #include "base/units.h"
+#include "engine/coach/section.h"
+#include "engine/measure/chain.h"
 
 #include <math.h>
+#include <stdlib.h>
+
+/* As in verdict.c. */
+#define URINE_SHARE_MIN 0.5
+#define OTHER_SHARE_MAX 0.25
+
+typedef struct
+{
+  const TarnRays *rays;
+  int planes;
+  TarnPlaneView view;
+  TarnOutline section[TARN_RAY_BINS_MAX];
+  TarnSectionHolds holds[TARN_RAY_BINS_MAX];
+} Forecast;
+
+static void
+look (Forecast *forecast, int plane, const TarnOutline *neighbour)
+{
+  tarn_plane_view_init (&forecast->view, forecast->rays, plane);
+  tarn_section_find (&forecast->view, neighbour, &forecast->section[plane],
+                     &forecast->holds[plane]);
+}
+
+/* The planes that may be the start are looked at without a neighbour; the best of them. */
+static int
+choose_start (Forecast *forecast)
+{
+  int index[TARN_CHAIN_STARTS_MAX], best = -1;
+  double merit = 0;
+  for (int tier = 0; tier < TARN_CHAIN_TIERS; tier++)
+    {
+      int starts = tarn_chain_starts (forecast->planes, tier, index), before = best;
+      for (int k = 0; k < starts; k++)
+        {
+          look (forecast, index[k], NULL);
+          double its = tarn_chain_merit (&forecast->section[index[k]]);
+          if (its > merit)
+            {
+              merit = its;
+              best = index[k];
+            }
+        }
+      for (int k = 0; k < starts; k++)
+        if (index[k] != best)
+          forecast->section[index[k]] = (TarnOutline){ 0 };
+      if (before >= 0 && before != best)
+        forecast->section[before] = (TarnOutline){ 0 };
+      if (best >= 0 && tarn_chain_sure (&forecast->section[best]))
+        break;
+    }
+  return best;
+}
+
+static void
+follow_chain (Forecast *forecast, int start, int way)
+{
+  TarnChain chain = { .last = &forecast->section[start], .last_index = start };
+  for (int k = start + way; k >= 0 && k < forecast->planes && tarn_chain_alive (&chain);
+       k += way)
+    {
+      look (forecast, k, chain.last);
+      if (!tarn_chain_take (&chain, k, &forecast->section[k]))
+        forecast->section[k] = (TarnOutline){ 0 };
+    }
+}
 
 static TarnVerdict
 verdict_for (const TarnCoverage *coverage)
@@ -26,18 +94,51 @@ verdict_for (const TarnCoverage *coverage)
   return verdict[most];
 }
 
-void
+static void
+judge (const Forecast *forecast, const TarnBody *body, TarnCoverage *coverage)
+{
+  double truth_ml = tarn_body_true_volume_ml (body), urine = 0, other = 0, all = 0;
+  for (int k = 0; k < forecast->planes; k++)
+    if (forecast->section[k].found)
+      {
+        urine += forecast->holds[k].urine;
+        other += forecast->holds[k].other;
+        all += forecast->holds[k].all;
+      }
+  bool seen = coverage->forecast.kind != TARN_READING_NOT_SEEN;
+  double error_ml = coverage->forecast.volume_ml - truth_ml;
+  if (seen && (urine < URINE_SHARE_MIN * all || other > OTHER_SHARE_MAX * all))
+    coverage->verdict = TARN_VERDICT_WRONG_FLUID;
+  else if ((!seen && truth_ml < TARN_EMPTY_ML)
+           || fabs (error_ml)
+                  <= tarn_pass_tolerance_ml (&tarn_body_patient (body)->pass, truth_ml))
+    coverage->verdict = TARN_VERDICT_ACCURATE;
+  else
+    coverage->verdict = verdict_for (coverage);
+}
+
+TarnStatus
 tarn_forecast (const TarnRays *rays, const TarnBody *body, TarnCoverage *coverage)
 {
-  double truth_ml = tarn_body_true_volume_ml (body);
-  const TarnPatient *patient = tarn_body_patient (body);
-  (void)rays;
-  coverage->forecast
-      = (TarnReading){ coverage->seen_ml > 0 ? TARN_READING_MEASURE : TARN_READING_NOT_SEEN,
-                       coverage->seen_ml };
-  if (coverage->hidden_ml[TARN_CAUSE_EDGE] > 0.02 * coverage->urine_ml)
-    coverage->forecast.kind = TARN_READING_LOWER_BOUND;
-  bool accurate = fabs (coverage->forecast.volume_ml - truth_ml)
-                  <= tarn_pass_tolerance_ml (&patient->pass, truth_ml);
-  coverage->verdict = accurate ? TARN_VERDICT_ACCURATE : verdict_for (coverage);
+  Forecast *forecast = malloc (sizeof *forecast);
+  if (forecast == NULL)
+    return TARN_NO_MEMORY;
+  forecast->rays = rays;
+  forecast->planes = rays->fan_bins;
+  const TarnOutline *section[TARN_RAY_BINS_MAX];
+  for (int k = 0; k < forecast->planes; k++)
+    {
+      forecast->section[k] = (TarnOutline){ 0 };
+      section[k] = &forecast->section[k];
+    }
+  int start = choose_start (forecast);
+  if (start >= 0)
+    {
+      follow_chain (forecast, start, 1);
+      follow_chain (forecast, start, -1);
+    }
+  coverage->forecast = tarn_fan_reading (section, forecast->planes, rays->fan_pitch_rad);
+  judge (forecast, body, coverage);
+  free (forecast);
+  return TARN_OK;
 }

@@ -6,5 +6,6 @@
 #include "engine/coach/coverage.h"
 #include "engine/coach/rays.h"
 
-/* Fills @coverage's forecast and verdict; what is hidden must be known already. */
-void tarn_forecast (const TarnRays *rays, const TarnBody *body, TarnCoverage *coverage);
+/* Fills @coverage's forecast and verdict; what is hidden must be known already.
+ * Returns TARN_OK or TARN_NO_MEMORY. */
+TarnStatus tarn_forecast (const TarnRays *rays, const TarnBody *body, TarnCoverage *coverage);

@@ -20,6 +20,8 @@
 #define RAYS_AT_ONCE 32
 #define ROOM         (RAYS_AT_ONCE * KNOTS_MAX + 8)
 
+#define GEL_DB_CM_MHZ 0.05
+
 /* What counts for what, and what it costs. */
 typedef struct
 {
@@ -31,14 +33,19 @@ static Table
 table_for (const TarnProbe *probe)
 {
   TarnBeam beam = tarn_beam (probe);
+  double gain_db_mm = beam.depth_gain_db_mm;
   Table table = { { TARN_MET_TISSUE }, { 0 } };
   for (int k = 0; k < TARN_TISSUES; k++)
     table.loss_db[k]
         = (float)((tarn_beam_loss_db_mm (&beam, k) - beam.depth_gain_db_mm) * TARN_RAY_STEP_MM);
+  /* Between face and skin: gel, as acoustic/march.c has it. */
+  table.loss_db[TARN_TISSUE_AIR]
+      = (float)((2 * GEL_DB_CM_MHZ * beam.mhz / 10 - gain_db_mm) * TARN_RAY_STEP_MM);
   table.met[TARN_TISSUE_AIR] = TARN_MET_AIR;
   table.met[TARN_TISSUE_URINE] = TARN_MET_URINE;
   table.met[TARN_TISSUE_FLUID] = table.met[TARN_TISSUE_HAEMATOMA] = TARN_MET_FLUID;
-  table.met[TARN_TISSUE_CLOT] = table.met[TARN_TISSUE_BALLOON] = TARN_MET_INSIDE;
+  table.met[TARN_TISSUE_CLOT] = TARN_MET_INSIDE;
+  table.met[TARN_TISSUE_BALLOON] = TARN_MET_FLUID;
   table.met[TARN_TISSUE_BONE] = table.met[TARN_TISSUE_STONE] = TARN_MET_BONE;
   table.met[TARN_TISSUE_GAS] = TARN_MET_GAS;
   return table;
@@ -92,6 +99,7 @@ tarn_rays_init (TarnRays *rays, const TarnBody *body, const TarnPose *pose,
       = (int)(tarn_image_depth_limit_mm (&rays->geometry) / TARN_RAY_STEP_MM + 0.5);
   if (rays->field_steps > TARN_RAY_STEPS_MAX)
     rays->field_steps = TARN_RAY_STEPS_MAX;
+  rays->depth_gain_db_mm = tarn_beam (probe).depth_gain_db_mm;
   rays->ray = calloc ((size_t)rays->fan_all * (size_t)rays->line_all, sizeof *rays->ray);
   return rays->ray != NULL ? TARN_OK : TARN_NO_MEMORY;
 }
@@ -133,6 +141,41 @@ coupling_at (const TarnRays *rays, double half_rad, double fan_rad, double line_
         count++;
       }
   return (float)(sum / count * (sum / count));
+}
+
+/* Wet share of each column of elements, over the rows that a plane uses. */
+static void
+wet_columns (const TarnRays *rays, double half_rad, double fan_rad,
+             float column[TARN_FACE_ELEMENTS])
+{
+  for (int c = 0; c < TARN_FACE_ELEMENTS; c++)
+    {
+      double sum = 0;
+      int count = 0;
+      for (int r = 0; r < TARN_FACE_ELEMENTS; r++)
+        if (fabs (tarn_face_angle_rad (r) - fan_rad) <= half_rad)
+          {
+            sum += rays->contact.wet[r][c];
+            count++;
+          }
+      column[c] = count > 0 ? (float)(sum / count) : 1;
+    }
+}
+
+/* Of the aperture of a line. */
+static float
+wet_share (const float column[TARN_FACE_ELEMENTS], double half_rad, double line_rad)
+{
+  double angle_rad = tarn_clamp (line_rad, -TARN_FACE_HALF_RAD, TARN_FACE_HALF_RAD), sum = 0;
+  int count = 0;
+  for (int c = 0; c < TARN_FACE_ELEMENTS; c++)
+    if (fabs (tarn_face_angle_rad (c) - angle_rad)
+        <= half_rad + TARN_FACE_HALF_RAD / TARN_FACE_ELEMENTS)
+      {
+        sum += column[c];
+        count++;
+      }
+  return count > 0 ? (float)(sum / count) : 1;
 }
 
 /* Some rays under way together. */
@@ -239,6 +282,35 @@ plan (TarnRays *rays)
   return rays->met != NULL && rays->loss_db != NULL ? TARN_OK : TARN_NO_MEMORY;
 }
 
+/* Sends off the rays of one bin of the fan. */
+static void
+follow_fan (Flight *flight, TarnRays *rays, int f, const TarnProbe *probe, size_t *used)
+{
+  double half_rad = probe->aperture_mm / 2 / probe->face_radius_mm;
+  double fan_rad = (f - rays->fan_before + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
+  float column[TARN_FACE_ELEMENTS];
+  wet_columns (rays, probe->elevation_mm / 2 / probe->face_radius_mm, fan_rad, column);
+  for (int l = 0; l < rays->line_all; l++)
+    {
+      TarnRay *ray = &rays->ray[f * rays->line_all + l];
+      if (ray->steps == 0)
+        continue;
+      double line_rad = (l - rays->line_before + 0.5) * rays->line_pitch_rad
+                        + rays->geometry.first_angle_rad;
+      ray->met = rays->met + *used;
+      ray->loss_db = rays->loss_db + *used;
+      *used += (size_t)ray->steps;
+      ray->coupling = coupling_at (rays, half_rad, fan_rad, line_rad);
+      ray->wet = wet_share (column, half_rad, line_rad);
+      int knots = (ray->steps + KNOT_STEPS - 1) / KNOT_STEPS + 1;
+      if (flight->count == RAYS_AT_ONCE || (flight->count > 0 && knots != flight->knots))
+        fly (flight);
+      flight->knots = knots;
+      set_knots (flight, flight->count, fan_rad, line_rad);
+      flight->ray[flight->count++] = ray;
+    }
+}
+
 TarnStatus
 tarn_rays_follow (TarnRays *rays, const TarnBody *body)
 {
@@ -247,30 +319,10 @@ tarn_rays_follow (TarnRays *rays, const TarnBody *body)
   if (status != TARN_OK)
     return status;
   Table table = table_for (probe);
-  double half_rad = probe->aperture_mm / 2 / probe->face_radius_mm;
   Flight flight = { .rays = rays, .body = body, .table = &table };
   size_t used = 0;
   for (int f = 0; f < rays->fan_all; f++)
-    for (int l = 0; l < rays->line_all; l++)
-      {
-        TarnRay *ray = &rays->ray[f * rays->line_all + l];
-        if (ray->steps == 0)
-          continue;
-        double fan_rad
-            = (f - rays->fan_before + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
-        double line_rad = (l - rays->line_before + 0.5) * rays->line_pitch_rad
-                          + rays->geometry.first_angle_rad;
-        ray->met = rays->met + used;
-        ray->loss_db = rays->loss_db + used;
-        used += (size_t)ray->steps;
-        ray->coupling = coupling_at (rays, half_rad, fan_rad, line_rad);
-        int knots = (ray->steps + KNOT_STEPS - 1) / KNOT_STEPS + 1;
-        if (flight.count == RAYS_AT_ONCE || (flight.count > 0 && knots != flight.knots))
-          fly (&flight);
-        flight.knots = knots;
-        set_knots (&flight, flight.count, fan_rad, line_rad);
-        flight.ray[flight.count++] = ray;
-      }
+    follow_fan (&flight, rays, f, probe, &used);
   if (flight.count > 0)
     fly (&flight);
   return TARN_OK;

@@ -31,6 +31,7 @@ typedef struct
   int furthest;          /* so far it is wanted at least: a step's number */
   float bone_mm, gas_mm; /* range from the centre of curvature; INFINITY for none */
   float coupling;        /* of its aperture, there and back: 0 dry … 1 */
+  float wet;             /* share of its aperture, the slice's thickness with it */
   uint8_t *met;          /* TarnMet at the middle of each step */
   float *loss_db;        /* there and back, at the end of each step; depth gain taken off */
 } TarnRay;
@@ -49,7 +50,8 @@ typedef struct
   int fan_all, line_all;
   double fan_pitch_rad, line_pitch_rad;
   int field_steps; /* to the depth limit */
-  TarnRay *ray;    /* [fan_before + fan][line_before + line] */
+  double depth_gain_db_mm;
+  TarnRay *ray; /* [fan_before + fan][line_before + line] */
   uint8_t *met;
   float *loss_db;
 } TarnRays;

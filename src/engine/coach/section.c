@@ -1,0 +1,500 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A section, as an outline would see it.
+ *
+ * 1. Of each place in the plane, what the picture would tell: dark where there is fluid, tissue
+ *    where tissue's echo stands over the noise, nothing behind bone and gas, outside the body,
+ *    and on dry lines.
+ * 2. Dark places that hang together are a patch.  Its border is seen where there is tissue
+ *    beyond, at the edge where the field ends, and unknown elsewhere.
+ * 3. What is unknown is bridged as an outline bridges it, by an ellipse through what was seen,
+ *    scaled to meet the border at both ends of the gap.
+ * 4. What is too small, or shows too little border, is no section. */
+#include "engine/coach/section.h"
+
+#include "base/units.h"
+#include "engine/acoustic/beam.h"
+
+#include <string.h>
+
+/* As the picture and its outline have them (acoustic/finish.c, outline/dark-map.c, dry.c). */
+#define NOISE_UNDER_DB    70.0 /* soft tissue at the face */
+#define NOISE_GAP_DB      9.0  /* less between tissue and noise tells nothing */
+#define DRY_SHARE         0.5  /* with less of its aperture wet a line tells nothing */
+#define AREA_LEAST_MM2    60.0
+#define SMALL_MM2         400.0
+#define SMALL_BRIDGED     0.25
+#define SEEN_LEAST        0.2
+#define CLOSED_SEEN_LEAST 0.3
+#define FAR_LEAST         0.05
+#define FACING            0.5
+#define OPEN_EDGE_MOST    0.8
+#define OPEN_BRIDGED      0.03
+
+#define POINTS      TARN_OUTLINE_POINTS
+#define PATCHES_MAX 64
+#define TERMS       5
+#define RIDGE       0.02
+#define RATIO_LEAST 0.6
+#define RATIO_MOST  1.7
+#define END_POINTS  3
+
+void
+tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays, int fan)
+{
+  const double gain_db = rays->depth_gain_db_mm;
+  view->rays = rays;
+  view->lines = rays->line_bins;
+  view->steps = rays->field_steps;
+  view->fan_rad = (fan + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
+  for (int l = 0; l < view->lines; l++)
+    {
+      const TarnRay *ray = tarn_rays_bin (rays, fan, l);
+      double dim_db = ray->wet > 0 ? -40 * log10 (ray->wet) : 200;
+      double tissue_db = -dim_db;
+      bool hidden = ray->wet < DRY_SHARE;
+      for (int k = 0; k < view->steps; k++)
+        {
+          TarnMet met = (TarnMet)ray->met[k];
+          double depth_mm = (k + 0.5) * TARN_RAY_STEP_MM;
+          hidden = hidden || met == TARN_MET_BONE || met == TARN_MET_GAS
+                   || (met == TARN_MET_AIR && k > 4);
+          bool dark = met == TARN_MET_URINE || met == TARN_MET_FLUID;
+          if (!dark)
+            tissue_db = -dim_db - (double)ray->loss_db[k];
+          bool lost = tissue_db + NOISE_UNDER_DB - gain_db * depth_mm < NOISE_GAP_DB;
+          view->met[l][k] = (uint8_t)met;
+          view->looks[l][k] = hidden || lost ? TARN_LOOKS_UNKNOWN
+                              : dark         ? TARN_LOOKS_DARK
+                                             : TARN_LOOKS_TISSUE;
+        }
+    }
+}
+
+/* Dark places that hang together. */
+typedef struct
+{
+  double area_mm2, moment_mm3;
+  double u_mm, v_mm; /* centroid */
+  TarnSectionHolds holds;
+  double distance_mm; /* of its centroid from where one looks */
+  int name;
+} Patch;
+
+/* Area and moment of a place. */
+static double
+place_area_mm2 (const TarnPlaneView *view, int k)
+{
+  double range_mm = view->rays->geometry.face_radius_mm + (k + 0.5) * TARN_RAY_STEP_MM;
+  return range_mm * view->rays->line_pitch_rad * TARN_RAY_STEP_MM;
+}
+
+static double
+line_angle_rad (const TarnPlaneView *view, double line)
+{
+  return view->rays->geometry.first_angle_rad + (line + 0.5) * view->rays->line_pitch_rad;
+}
+
+static double
+step_range_mm (const TarnPlaneView *view, double k)
+{
+  return view->rays->geometry.face_radius_mm + (k + 0.5) * TARN_RAY_STEP_MM;
+}
+
+/* Fills the patch that place (l, k) belongs to. */
+static Patch
+flood (TarnPlaneView *view, int l, int k, int name)
+{
+  enum
+  {
+    ROOM = TARN_RAY_BINS_MAX * TARN_RAY_STEPS_MAX
+  };
+  static const int step[4][2] = { { -1, 0 }, { 1, 0 }, { 0, -1 }, { 0, 1 } };
+  int16_t queue[ROOM][2];
+  Patch patch = { .name = name };
+  int count = 0;
+  view->patch[l][k] = (int16_t)name;
+  queue[count][0] = (int16_t)l;
+  queue[count++][1] = (int16_t)k;
+  for (int n = 0; n < count; n++)
+    {
+      int a = queue[n][0], b = queue[n][1];
+      double area = place_area_mm2 (view, b), angle = line_angle_rad (view, a);
+      double range = step_range_mm (view, b), u = range * sin (angle), v = range * cos (angle);
+      patch.area_mm2 += area;
+      patch.u_mm += area * u;
+      patch.v_mm += area * v;
+      patch.moment_mm3 += area * v;
+      patch.holds.all += area * v;
+      *(view->met[a][b] == TARN_MET_URINE ? &patch.holds.urine : &patch.holds.other)
+          += area * v;
+      for (int way = 0; way < 4; way++)
+        {
+          int c = a + step[way][0], d = b + step[way][1];
+          if (c < 0 || c >= view->lines || d < 0 || d >= view->steps || view->patch[c][d] != 0
+              || view->looks[c][d] != TARN_LOOKS_DARK)
+            continue;
+          view->patch[c][d] = (int16_t)name;
+          queue[count][0] = (int16_t)c;
+          queue[count++][1] = (int16_t)d;
+        }
+    }
+  patch.u_mm /= patch.area_mm2;
+  patch.v_mm /= patch.area_mm2;
+  return patch;
+}
+
+/* All patches, nearest to (u, v) first. */
+static int
+find_patches (TarnPlaneView *view, double u_mm, double v_mm, Patch *patch)
+{
+  int count = 0, name = 0;
+  memset (view->patch, 0, sizeof view->patch);
+  for (int l = 0; l < view->lines; l++)
+    for (int k = 0; k < view->steps; k++)
+      {
+        if (view->looks[l][k] != TARN_LOOKS_DARK || view->patch[l][k] != 0)
+          continue;
+        Patch fresh = flood (view, l, k, ++name);
+        if (fresh.area_mm2 < AREA_LEAST_MM2 / 2 || count == PATCHES_MAX)
+          continue;
+        fresh.distance_mm = hypot (fresh.u_mm - u_mm, fresh.v_mm - v_mm);
+        int at = count++;
+        for (; at > 0 && patch[at - 1].distance_mm > fresh.distance_mm; at--)
+          patch[at] = patch[at - 1];
+        patch[at] = fresh;
+      }
+  return count;
+}
+
+/* The border about a place, a radius for each of its directions. */
+typedef struct
+{
+  double u_mm, v_mm;
+  double sum_mm[POINTS]; /* of what falls into the direction */
+  int count[POINTS], unknown[POINTS], edge[POINTS];
+  double radius_mm[POINTS];
+  uint8_t evidence[POINTS];
+} Border;
+
+static void
+add_point (const TarnPlaneView *view, Border *border, double line, double k, TarnEvidence is)
+{
+  double angle = line_angle_rad (view, line), range = step_range_mm (view, k);
+  double u = range * sin (angle) - border->u_mm, v = range * cos (angle) - border->v_mm;
+  double turn = atan2 (v, u) / (2 * TARN_PI);
+  int at = (int)lround ((turn < 0 ? turn + 1 : turn) * POINTS) % POINTS;
+  border->sum_mm[at] += hypot (u, v);
+  border->count[at]++;
+  border->unknown[at] += is == TARN_EVIDENCE_BRIDGED;
+  border->edge[at] += is == TARN_EVIDENCE_AT_EDGE;
+}
+
+/* What stands beyond a patch's border. */
+static TarnEvidence
+evidence_at (const TarnPlaneView *view, int l, int k)
+{
+  if (l < 0 || l >= view->lines || k >= view->steps || k < 0)
+    return TARN_EVIDENCE_AT_EDGE;
+  return view->looks[l][k] == TARN_LOOKS_UNKNOWN ? TARN_EVIDENCE_BRIDGED : TARN_EVIDENCE_SEEN;
+}
+
+static bool
+unknown_at (const TarnPlaneView *view, int l, int k)
+{
+  return l >= 0 && l < view->lines && k >= 0 && k < view->steps
+         && view->looks[l][k] == TARN_LOOKS_UNKNOWN;
+}
+
+static void
+collect (const TarnPlaneView *view, int name, Border *border)
+{
+  for (int l = 0; l < view->lines; l++)
+    for (int k = 0; k < view->steps; k++)
+      {
+        if (view->patch[l][k] != name)
+          continue;
+        bool flank = unknown_at (view, l - 1, k) || unknown_at (view, l + 1, k);
+        if (k == 0 || view->patch[l][k - 1] != name)
+          add_point (view, border, l, k - 0.5,
+                     flank ? TARN_EVIDENCE_BRIDGED : evidence_at (view, l, k - 1));
+        if (k + 1 == view->steps || view->patch[l][k + 1] != name)
+          add_point (view, border, l, k + 0.5,
+                     flank ? TARN_EVIDENCE_BRIDGED : evidence_at (view, l, k + 1));
+        if (l == 0 || view->patch[l - 1][k] != name)
+          add_point (view, border, l - 0.5, k, evidence_at (view, l - 1, k));
+        if (l + 1 == view->lines || view->patch[l + 1][k] != name)
+          add_point (view, border, l + 0.5, k, evidence_at (view, l + 1, k));
+      }
+}
+
+/* Means, and what lies between them. */
+static bool
+settle (Border *border)
+{
+  int first = -1, last = -1;
+  for (int k = 0; k < POINTS; k++)
+    {
+      if (border->count[k] == 0)
+        continue;
+      border->radius_mm[k] = border->sum_mm[k] / border->count[k];
+      border->evidence[k] = 2 * border->unknown[k] > border->count[k] ? TARN_EVIDENCE_BRIDGED
+                            : 2 * border->edge[k] > border->count[k]  ? TARN_EVIDENCE_AT_EDGE
+                                                                      : TARN_EVIDENCE_SEEN;
+      first = first < 0 ? k : first;
+      last = k;
+    }
+  if (first < 0 || first == last)
+    return false;
+  int before = last;
+  for (int n = 0; n < POINTS; n++)
+    {
+      int k = (first + n) % POINTS;
+      if (border->count[k] == 0)
+        continue;
+      int gap = (k - before + POINTS) % POINTS;
+      for (int i = 1; i < gap; i++)
+        {
+          int at = (before + i) % POINTS;
+          double t = (double)i / gap;
+          border->radius_mm[at]
+              = border->radius_mm[before] * (1 - t) + border->radius_mm[k] * t;
+          border->evidence[at] = border->evidence[t < 0.5 ? before : k];
+        }
+      before = k;
+    }
+  return true;
+}
+
+/* Solves a symmetric positive definite system in place, by Cholesky. */
+static void
+solve (double a[TERMS][TERMS], double b[TERMS])
+{
+  for (int k = 0; k < TERMS; k++)
+    {
+      for (int n = 0; n < k; n++)
+        a[k][k] -= a[k][n] * a[k][n];
+      a[k][k] = sqrt (a[k][k]);
+      for (int r = k + 1; r < TERMS; r++)
+        {
+          for (int n = 0; n < k; n++)
+            a[r][k] -= a[r][n] * a[k][n];
+          a[r][k] /= a[k][k];
+        }
+      for (int n = 0; n < k; n++)
+        b[k] -= a[k][n] * b[n];
+      b[k] /= a[k][k];
+    }
+  for (int k = TERMS - 1; k >= 0; k--)
+    {
+      for (int n = k + 1; n < TERMS; n++)
+        b[k] -= a[n][k] * b[n];
+      b[k] /= a[k][k];
+    }
+}
+
+/* The conic of least squares through what is seen, as radii. */
+static void
+fit_ellipse (const Border *border, double radius_mm[POINTS])
+{
+  double mean = 0, a[TERMS][TERMS] = { 0 }, b[TERMS] = { 0 };
+  int seen = 0;
+  for (int k = 0; k < POINTS; k++)
+    if (border->evidence[k] == TARN_EVIDENCE_SEEN)
+      {
+        mean += border->radius_mm[k];
+        seen++;
+      }
+  mean = seen > 0 ? mean / seen : border->radius_mm[0];
+  for (int k = 0; k < POINTS; k++)
+    if (border->evidence[k] == TARN_EVIDENCE_SEEN)
+      {
+        double turn = 2 * TARN_PI * k / POINTS, r = border->radius_mm[k] / mean;
+        double x = r * cos (turn), y = r * sin (turn);
+        double term[TERMS] = { x * x, x * y, y * y, x, y };
+        for (int i = 0; i < TERMS; i++)
+          {
+            b[i] += term[i];
+            for (int j = 0; j < TERMS; j++)
+              a[i][j] += term[i] * term[j];
+          }
+      }
+  double ridge = RIDGE * (seen + 1);
+  for (int i = 0; i < TERMS; i++)
+    a[i][i] += ridge;
+  b[0] += ridge;
+  b[2] += ridge;
+  solve (a, b);
+  for (int k = 0; k < POINTS; k++)
+    {
+      double c = cos (2 * TARN_PI * k / POINTS), s = sin (2 * TARN_PI * k / POINTS);
+      double square = b[0] * c * c + b[1] * c * s + b[2] * s * s, line = b[3] * c + b[4] * s;
+      double under = line * line + 4 * square;
+      double r = square > 0.05 && under > 0 ? (sqrt (under) - line) / (2 * square) : 1;
+      radius_mm[k] = tarn_clamp (r, RATIO_LEAST, RATIO_MOST) * mean;
+    }
+}
+
+static double
+end_ratio (const Border *border, const double guide[POINTS], int end, int way)
+{
+  double sum = 0;
+  int count = 0;
+  for (int k = 0; k < END_POINTS; k++)
+    {
+      int at = (end + way * k + POINTS) % POINTS;
+      if (border->evidence[at] == TARN_EVIDENCE_BRIDGED)
+        break;
+      sum += border->radius_mm[at] / guide[at];
+      count++;
+    }
+  return count > 0 ? sum / count : 1;
+}
+
+/* Keeps a radius inside the sector. */
+static double
+inside_sector (const TarnPlaneView *view, const Border *border, int point, double radius_mm)
+{
+  const TarnImageGeometry *g = &view->rays->geometry;
+  double c = cos (2 * TARN_PI * point / POINTS), s = sin (2 * TARN_PI * point / POINTS);
+  double far_mm = g->face_radius_mm + tarn_image_depth_limit_mm (g);
+  double low_rad = g->first_angle_rad, high_rad = tarn_image_angle_rad (g, g->lines - 1);
+  for (; radius_mm > 1; radius_mm -= 1)
+    {
+      double u = border->u_mm + radius_mm * c, v = border->v_mm + radius_mm * s;
+      double angle = atan2 (u, v), range = hypot (u, v);
+      if (angle >= low_rad && angle <= high_rad && range <= far_mm
+          && range >= g->face_radius_mm)
+        break;
+    }
+  return radius_mm;
+}
+
+static void
+bridge (const TarnPlaneView *view, Border *border)
+{
+  double guide[POINTS];
+  int start = 0;
+  while (start < POINTS && border->evidence[start] == TARN_EVIDENCE_BRIDGED)
+    start++;
+  if (start == POINTS)
+    return;
+  fit_ellipse (border, guide);
+  for (int n = 1; n < POINTS; n++)
+    {
+      int first = (start + n) % POINTS, run = 0;
+      while (n + run < POINTS
+             && border->evidence[(first + run) % POINTS] == TARN_EVIDENCE_BRIDGED)
+        run++;
+      if (run == 0)
+        continue;
+      double from = end_ratio (border, guide, first - 1 + POINTS, -1);
+      double to = end_ratio (border, guide, first + run, 1);
+      for (int k = 0; k < run; k++)
+        {
+          int at = (first + k) % POINTS;
+          double r = guide[at] * (from + (to - from) * (k + 1.0) / (run + 1.0));
+          border->radius_mm[at] = inside_sector (view, border, at, r);
+        }
+      n += run;
+    }
+}
+
+/* Writes the points out. */
+static void
+write_points (const Border *border, TarnOutline *section)
+{
+  int count[3] = { 0 };
+  *section = (TarnOutline){ .seed_u_mm = border->u_mm, .seed_v_mm = border->v_mm };
+  for (int k = 0; k < POINTS; k++)
+    {
+      double turn = 2 * TARN_PI * k / POINTS;
+      section->point[k] = (TarnOutlinePoint){
+        .u_mm = (float)(border->u_mm + border->radius_mm[k] * cos (turn)),
+        .v_mm = (float)(border->v_mm + border->radius_mm[k] * sin (turn)),
+        .evidence = border->evidence[k],
+      };
+      count[border->evidence[k]]++;
+    }
+  tarn_outline_measure (section->point, POINTS, &section->area_mm2, &section->moment_mm3);
+  section->seen = (double)count[TARN_EVIDENCE_SEEN] / POINTS;
+  section->bridged = (double)count[TARN_EVIDENCE_BRIDGED] / POINTS;
+  section->at_edge = (double)count[TARN_EVIDENCE_AT_EDGE] / POINTS;
+}
+
+/* 2: bordered on the far side too; 1: runs into the edge; 0: no section. */
+static int
+belief (const TarnOutline *section)
+{
+  if (section->area_mm2 < AREA_LEAST_MM2 || section->seen < SEEN_LEAST
+      || (section->area_mm2 < SMALL_MM2 && section->bridged > SMALL_BRIDGED))
+    return 0;
+  int far = 0;
+  for (int k = 0; k < POINTS; k++)
+    {
+      const TarnOutlinePoint *p = &section->point[k];
+      const TarnOutlinePoint *before = &section->point[(k + POINTS - 1) % POINTS];
+      const TarnOutlinePoint *after = &section->point[(k + 1) % POINTS];
+      if (p->evidence != TARN_EVIDENCE_SEEN)
+        continue;
+      double nu = after->v_mm - before->v_mm, nv = before->u_mm - after->u_mm;
+      double facing
+          = (nu * p->u_mm + nv * p->v_mm) / (hypot (nu, nv) * hypot (p->u_mm, p->v_mm) + 1e-9);
+      far += facing > FACING;
+    }
+  if (far >= FAR_LEAST * POINTS && section->seen >= CLOSED_SEEN_LEAST)
+    return 2;
+  return section->at_edge > 0 && section->at_edge < OPEN_EDGE_MOST
+         && section->bridged < OPEN_BRIDGED;
+}
+
+static int
+outline_patch (const TarnPlaneView *view, const Patch *patch, TarnOutline *section)
+{
+  Border border = { .u_mm = patch->u_mm, .v_mm = patch->v_mm };
+  collect (view, patch->name, &border);
+  if (!settle (&border))
+    return 0;
+  TarnOutline as_seen;
+  write_points (&border, &as_seen);
+  *section = as_seen;
+  if (as_seen.bridged > 0)
+    {
+      bridge (view, &border);
+      write_points (&border, section);
+    }
+  /* The places are a better sum than the points, but for what is bridged. */
+  section->moment_mm3 += patch->moment_mm3 - as_seen.moment_mm3;
+  section->area_mm2 += patch->area_mm2 - as_seen.area_mm2;
+  return belief (section);
+}
+
+void
+tarn_section_find (TarnPlaneView *view, const TarnOutline *neighbour, TarnOutline *section,
+                   TarnSectionHolds *holds)
+{
+  const TarnImageGeometry *g = &view->rays->geometry;
+  double u_mm = 0, v_mm = g->face_radius_mm + tarn_image_depth_limit_mm (g) / 2;
+  Patch patch[PATCHES_MAX];
+  *section = (TarnOutline){ 0 };
+  *holds = (TarnSectionHolds){ 0 };
+  if (neighbour != NULL)
+    {
+      u_mm = neighbour->seed_u_mm;
+      v_mm = neighbour->seed_v_mm;
+    }
+  int patches = find_patches (view, u_mm, v_mm, patch);
+  for (int k = 0; k < patches; k++)
+    {
+      TarnOutline fresh;
+      int is = outline_patch (view, &patch[k], &fresh);
+      if (is == 2 || (is == 1 && !section->found))
+        {
+          *section = fresh;
+          section->found = true;
+          *holds = patch[k].holds;
+        }
+      if (is == 2)
+        break;
+    }
+}

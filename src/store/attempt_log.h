@@ -4,15 +4,21 @@
  *
  * Floor: store.  UTF-8, lines ended by a newline:
  *
- *     tarn-attempt 1
+ *     tarn-attempt 2
  *     patient anatomies/01-plain-adult.anatomy
  *     sha256 3f…                       of the patient's file
  *     mode practice
  *     seed 42
  *     retention-ml 500
- *     0 deed 1 0 0                     tick, kind, code, cause, reading, values
- *     12 hand 0 0 0 40 0 0.09 0 0 5
+ *     0 deed 1                         tick, kind, what it has of code, cause and reading,
+ *     12 hand 40 0 0.09 0 0 5          and its values
+ *     13 hand 40.5                     of a hand, what is as in the hand above is left out at
+ *     14 hand = 1.25                   the end, or else is "="
+ *     9000 finish
  *
+ * The attempt ends at the tick of its last input; one that was finished ends with "finish".
+ * Version 1, which is still read and appended to, has code, cause and reading in every line and
+ * leaves nothing out.
  * Numbers read back to the same bits, whatever the locale.  A new log is written beside its
  * place and renamed into it; further inputs are appended.  A last line without its newline was
  * torn by a crash: reading leaves it out, and appending replaces it.
@@ -57,6 +63,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnAttemptLog, tarn_attempt_log_free)
 
 /* What an attempt needs to be made again: mode, seed, retention; this thread alone. */
 TarnAttemptSetup tarn_attempt_log_setup (const TarnAttemptLog *log);
+
+/* Where the attempt ends, 0 without inputs; and whether it was finished. */
+uint32_t tarn_attempt_log_last_tick (const TarnAttemptLog *log);
+gboolean tarn_attempt_log_is_finished (const TarnAttemptLog *log);
 
 /**
  * Reads a log.

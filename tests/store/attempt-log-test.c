@@ -10,9 +10,11 @@
 #include <string.h>
 
 #define SHA "00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff"
-#define HEAD                                                                                   \
-  "tarn-attempt 1\npatient a b/c.anatomy\nsha256 " SHA                                         \
+#define HEADERS                                                                                \
+  "patient a b/c.anatomy\nsha256 " SHA                                                         \
   "\nmode exam\nseed 18446744073709551615\nretention-ml 500\n"
+#define HEAD     "tarn-attempt 1\n" HEADERS
+#define HEAD_NOW "tarn-attempt 2\n" HEADERS
 
 static TarnAttemptLog *
 parse (const char *text)
@@ -105,6 +107,56 @@ test_layout (void)
   g_assert_cmpfloat (setup.retention_ml, ==, 500);
 }
 
+/* The same in the version that is written now, where what does not change is left out. */
+static void
+test_layout_of_now (void)
+{
+  g_autoptr (TarnAttemptLog) log
+      = parse (HEAD_NOW "0 deed 1\n12 hand 40 0 0.5 0 0 5\n13 hand 41\n14 hand = 2.5 = = = 6\n"
+                        "14 hand\n15 freeze 1\n16 caliper 2 1 2 3 4\n17 judge 4 2 -1\n"
+                        "18 record 1 -1 99.5\n18 finish\n");
+  static const double hands[4][TARN_INPUT_VALUES] = {
+    { 40, 0, 0.5, 0, 0, 5 },
+    { 41, 0, 0.5, 0, 0, 5 },
+    { 41, 2.5, 0.5, 0, 0, 6 },
+    { 41, 2.5, 0.5, 0, 0, 6 },
+  };
+  for (guint k = 0; k < 4; k++)
+    g_assert_cmpmem (input_at (log, 1 + k)->value, sizeof hands[k], hands[k], sizeof hands[k]);
+  g_assert_cmpint (input_at (log, 6)->code, ==, 2);
+  g_assert_cmpfloat (input_at (log, 6)->value[3], ==, 4);
+  g_assert_cmpint (input_at (log, 7)->cause, ==, 2);
+  g_assert_cmpint (input_at (log, 8)->reading, ==, -1);
+  g_assert_cmpfloat (input_at (log, 8)->value[0], ==, 99.5);
+  g_assert_cmpuint (tarn_attempt_log_last_tick (log), ==, 18);
+  g_assert_true (tarn_attempt_log_is_finished (log));
+  g_autofree char *text = tarn_attempt_log_format (log, NULL);
+  g_assert_nonnull (strstr (text, "\n14 hand = 2.5 = = = 6\n14 hand\n15 freeze 1\n"));
+}
+
+/* A minute of a hand that never rests, wanted anew in every frame with the steps that the
+ * window gives it, stays under 100 kB (own design value). */
+static void
+test_a_busy_minute_is_small (void)
+{
+  TarnAttemptSetup setup = tarn_attempt_setup_default ();
+  g_autoptr (TarnAttemptLog) log = tarn_attempt_log_new ("a.anatomy", SHA, &setup);
+  for (int k = 0; k < 60 * TARN_TICKS_PER_SECOND; k++)
+    {
+      double above_mm = round (100 * (45 + 30 * sin (k / 70.0))) / 100;
+      double left_mm = round (100 * (20 * cos (k / 90.0))) / 100;
+      add (log, (TarnInput){ .tick = 30000 + (uint32_t)k,
+                             .kind = TARN_INPUT_HAND,
+                             .value = { above_mm, left_mm, 0.08727, 0, 1.5708, 8.25 } });
+    }
+  gsize length;
+  g_autofree char *text = tarn_attempt_log_format (log, &length);
+  g_test_message ("%zu bytes", length);
+  g_assert_cmpuint (length, <, 100 * 1000);
+  g_autoptr (TarnAttemptLog) again = parse (text);
+  check_same (log, again);
+}
+
 /* A decimal comma changes nothing. */
 static void
 test_locale_does_not_matter (void)
@@ -156,7 +208,9 @@ test_what_is_no_log_is_refused (void)
   } bad[] = {
     { "", "log:1: no log" },
     { "\n", "log:1: no log" },
-    { "tarn-attempt 2\n", "log:1: no log" },
+    { "tarn-attempt\n", "log:1: no log" },
+    { "tarn-attempt 0\n", "log:1: no log" },
+    { "tarn-attempt 3\n", "log:1: a log of version 3; this program reads up to version 2" },
     { "tarn-attempt 1\n", "log:2: here should stand \"patient\"" },
     { "tarn-attempt 1\npatient \n", "log:2: here should stand \"patient\"" },
     { "tarn-attempt 1\npatient x\ty\n", "log:2: the patient's path" },
@@ -168,7 +222,7 @@ test_what_is_no_log_is_refused (void)
     { "tarn-attempt 1\npatient x\nsha256 " SHA "\nmode exam\nseed 1\nretention-ml nan\n",
       "log:6: retention-ml is" },
     { HEAD "\n", "log:7: an input has" },
-    { HEAD "0 deed 1 0\n", "log:7: an input has" },
+    { HEAD "0 deed 1 0\n", "log:7: deed has 3 whole numbers" },
     { HEAD "0 jump 1 0 0\n", "log:7: there is no input \"jump\"" },
     { HEAD "0 deed 256 0 0\n", "log:7: tick, code" },
     { HEAD "-1 deed 1 0 0\n", "log:7: tick, code" },
@@ -184,6 +238,15 @@ test_what_is_no_log_is_refused (void)
     { HEAD "5 deed 1 0 0\n4 deed 1 0 0\n", "log:8: an input comes before" },
     { HEAD "5 deed 1 0 0\n6 \xff\n", "log:8: not UTF-8" },
     { HEAD "5 deed 1 0 0\r\n", "log:7: tick, code" },
+    { HEAD "5 hand 0 0 0 1 2 3 4 5 6\n6 hand 0 0 0 = 2 3 4 5 6\n",
+      "log:8: \"=\" is no number" },
+    { HEAD_NOW "5 hand 1 2 3 4 5\n", "log:7: hand has 6 values, not 5" },
+    { HEAD_NOW "5 hand = 2 3 4 5 6\n", "log:7: \"=\" is no number" },
+    { HEAD_NOW "5 hand 1 2 3 4 5 6\n6 hand 1 2 3 4 5 6 7\n", "log:8: hand has 6" },
+    { HEAD_NOW "5 gel =\n", "log:7: \"=\" is no number" },
+    { HEAD_NOW "5 gel\n", "log:7: gel has 1 values, not 0" },
+    { HEAD_NOW "5 deed\n", "log:7: deed has 1 whole numbers" },
+    { HEAD_NOW "5 finish 1\n", "log:7: finish has 0 values, not 1" },
   };
   for (gsize k = 0; k < G_N_ELEMENTS (bad); k++)
     {
@@ -265,6 +328,25 @@ test_saved_appended_and_loaded (void)
   g_rmdir (dir);
 }
 
+/* A log of the version before is gone on with as it was begun. */
+static void
+test_appends_to_what_is_older (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *dir = g_dir_make_tmp ("tarn-log-XXXXXX", &error);
+  g_autofree char *path = path_in (dir, "a.attempt"), *text = NULL;
+  TarnInput more = { .tick = 9, .kind = TARN_INPUT_HAND, .value = { 1, 2, 3, 4, 5, 6.5 } };
+  const TarnInput two[] = { more, more };
+  g_assert_true (g_file_set_contents (path, HEAD "0 deed 1 0 0\n", -1, &error));
+  g_assert_true (tarn_attempt_log_append (path, two, 2, FALSE, &error));
+  g_assert_no_error (error);
+  g_assert_true (g_file_get_contents (path, &text, NULL, &error));
+  g_assert_cmpstr (
+      text, ==, HEAD "0 deed 1 0 0\n9 hand 0 0 0 1 2 3 4 5 6.5\n9 hand 0 0 0 1 2 3 4 5 6.5\n");
+  g_remove (path);
+  g_rmdir (dir);
+}
+
 static void
 test_what_the_system_refuses (void)
 {
@@ -306,6 +388,9 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/attempt-log/bits", test_reads_back_to_the_bit);
   g_test_add_func ("/attempt-log/layout", test_layout);
+  g_test_add_func ("/attempt-log/layout-now", test_layout_of_now);
+  g_test_add_func ("/attempt-log/small", test_a_busy_minute_is_small);
+  g_test_add_func ("/attempt-log/older", test_appends_to_what_is_older);
   g_test_add_func ("/attempt-log/locale", test_locale_does_not_matter);
   g_test_add_func ("/attempt-log/torn", test_torn_end_is_left_out);
   g_test_add_func ("/attempt-log/refused", test_what_is_no_log_is_refused);

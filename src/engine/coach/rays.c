@@ -6,6 +6,7 @@
 
 #include "base/units.h"
 #include "engine/acoustic/beam.h"
+#include "engine/acoustic/formulas.h"
 #include "engine/acoustic/lookup.h"
 
 #include <stdlib.h>
@@ -21,12 +22,13 @@
 #define ROOM         (RAYS_AT_ONCE * KNOTS_MAX + 8)
 
 #define GEL_DB_CM_MHZ 0.05
+#define GEL_M_S       1500
 
 /* What counts for what, and what it costs. */
 typedef struct
 {
   uint8_t met[TARN_TISSUES];
-  float loss_db[TARN_TISSUES]; /* in a step */
+  float loss_db[TARN_TISSUES], shift_mm[TARN_TISSUES]; /* in a step */
 } Table;
 
 static Table
@@ -34,13 +36,22 @@ table_for (const TarnProbe *probe)
 {
   TarnBeam beam = tarn_beam (probe);
   double gain_db_mm = beam.depth_gain_db_mm;
-  Table table = { { TARN_MET_TISSUE }, { 0 } };
+  Table table = { { TARN_MET_TISSUE }, { 0 }, { 0 } };
   for (int k = 0; k < TARN_TISSUES; k++)
-    table.loss_db[k]
-        = (float)((tarn_beam_loss_db_mm (&beam, k) - beam.depth_gain_db_mm) * TARN_RAY_STEP_MM);
+    {
+      double speed_m_s = tarn_tissue_sound ((TarnTissue)k)->speed_m_s;
+      bool passes = tarn_tissue_sound ((TarnTissue)k)->opaque == 0;
+      if (passes)
+        table.shift_mm[k]
+            = (float)(tarn_shown_length_mm (TARN_RAY_STEP_MM, speed_m_s) - TARN_RAY_STEP_MM);
+      table.loss_db[k] = (float)((tarn_beam_loss_db_mm (&beam, k) - beam.depth_gain_db_mm)
+                                 * TARN_RAY_STEP_MM);
+    }
   /* Between face and skin: gel, as acoustic/march.c has it. */
   table.loss_db[TARN_TISSUE_AIR]
       = (float)((2 * GEL_DB_CM_MHZ * beam.mhz / 10 - gain_db_mm) * TARN_RAY_STEP_MM);
+  table.shift_mm[TARN_TISSUE_AIR]
+      = (float)(tarn_shown_length_mm (TARN_RAY_STEP_MM, GEL_M_S) - TARN_RAY_STEP_MM);
   table.met[TARN_TISSUE_AIR] = TARN_MET_AIR;
   table.met[TARN_TISSUE_URINE] = TARN_MET_URINE;
   table.met[TARN_TISSUE_FLUID] = table.met[TARN_TISSUE_HAEMATOMA] = TARN_MET_FLUID;
@@ -110,6 +121,7 @@ tarn_rays_clear (TarnRays *rays)
   free (rays->ray);
   free (rays->met);
   free (rays->loss_db);
+  free (rays->shift_mm);
   *rays = (TarnRays){ 0 };
 }
 
@@ -230,7 +242,7 @@ look_along (const Flight *flight, int index)
   TarnRay *ray = flight->ray[index];
   const float *x = flight->x + index * flight->knots, *y = flight->y + index * flight->knots,
               *z = flight->z + index * flight->knots;
-  float loss = 0, face_mm = (float)flight->rays->geometry.face_radius_mm;
+  float loss = 0, shift = 0, face_mm = (float)flight->rays->geometry.face_radius_mm;
   ray->bone_mm = ray->gas_mm = INFINITY;
   for (int k = 0; k < ray->steps; k++)
     {
@@ -244,6 +256,8 @@ look_along (const Flight *flight, int index)
       ray->met[k] = flight->table->met[tissue];
       loss += flight->table->loss_db[tissue];
       ray->loss_db[k] = loss;
+      shift += flight->table->shift_mm[tissue];
+      ray->shift_mm[k] = shift;
       if (tissue == TARN_TISSUE_BONE)
         ray->bone_mm = fminf (ray->bone_mm, range_mm);
       if (tissue == TARN_TISSUE_GAS)
@@ -279,7 +293,9 @@ plan (TarnRays *rays)
       }
   rays->met = malloc (steps * sizeof *rays->met);
   rays->loss_db = malloc (steps * sizeof *rays->loss_db);
-  return rays->met != NULL && rays->loss_db != NULL ? TARN_OK : TARN_NO_MEMORY;
+  rays->shift_mm = malloc (steps * sizeof *rays->shift_mm);
+  return rays->met != NULL && rays->loss_db != NULL && rays->shift_mm != NULL ? TARN_OK
+                                                                              : TARN_NO_MEMORY;
 }
 
 /* Sends off the rays of one bin of the fan. */
@@ -299,6 +315,7 @@ follow_fan (Flight *flight, TarnRays *rays, int f, const TarnProbe *probe, size_
                         + rays->geometry.first_angle_rad;
       ray->met = rays->met + *used;
       ray->loss_db = rays->loss_db + *used;
+      ray->shift_mm = rays->shift_mm + *used;
       *used += (size_t)ray->steps;
       ray->coupling = coupling_at (rays, half_rad, fan_rad, line_rad);
       ray->wet = wet_share (column, half_rad, line_rad);

@@ -34,6 +34,7 @@ typedef struct
   float wet;             /* share of its aperture, the slice's thickness with it */
   uint8_t *met;          /* TarnMet at the middle of each step */
   float *loss_db;        /* there and back, at the end of each step; depth gain taken off */
+  float *shift_mm;       /* how much too deep the instrument shows the end of each step */
 } TarnRay;
 
 /* Rays in the middle of bins of equal angles.  The field's bins are 0 … fan_bins - 1 along the
@@ -53,7 +54,7 @@ typedef struct
   double depth_gain_db_mm;
   TarnRay *ray; /* [fan_before + fan][line_before + line] */
   uint8_t *met;
-  float *loss_db;
+  float *loss_db, *shift_mm;
 } TarnRays;
 
 /* Puts the probe down.  @film: not changed; NULL: wet all over.  Returns as

@@ -25,7 +25,9 @@ typedef struct
   double fan_rad;
   uint8_t looks[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   uint8_t met[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
-  int16_t patch[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX]; /* 0: none */
+  float end_mm[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX + 1]; /* range at which each step's start
+                                                             shows */
+  int16_t patch[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];    /* 0: none */
 } TarnPlaneView;
 
 /* What is in a section, mm³ of its moment. */

@@ -1,10 +1,262 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Advice by one who knows the body.
+ *
+ * 1. Every single move is tried.  The one that brings the forecast nearest to the truth, with
+ *    some room at the field's sides, is the advice, if it gains enough to be worth a word.
+ * 2. Where none does, pairs are tried, such as sliding while looking back; the half that does
+ *    less harm alone comes first.
+ * 3. Where that fails too, poses that look at the bladder's middle are tried, and the step
+ *    towards the best of them that serves best.
+ * 4. Where all fails, what can be had is at least so much, or is not the bladder. */
 #include "engine/coach/advice.h"
+
+#include "engine/coach/advice_trial.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Own design values, as shares of the tolerance. */
+#define GOOD         0.6  /* an error up to this is let be */
+#define WORTH        0.15 /* a gain below it is not worth a move */
+#define WORTH_AGAIN  0.3  /* nor is this, where the reading is accurate already */
+#define WORTH_GOAL   0.5
+#define EASED        0.8 /* of what the patient bears */
+#define TURN_TROUBLE 0.3 /* turning costs time */
+
+typedef struct
+{
+  const TarnFooting *footing;
+  TarnTrial *trial;
+  TarnStatus *status;
+} Batch;
+
+static void
+run_one (void *context, int index, int worker)
+{
+  const Batch *batch = context;
+  (void)worker;
+  batch->status[index] = tarn_trial_run (batch->footing, &batch->trial[index]);
+}
+
+static TarnStatus
+run_all (const TarnFooting *footing, const TarnParallel *parallel, TarnTrial *trial, int trials)
+{
+  TarnStatus status[TARN_TRIALS_MAX];
+  Batch batch = { footing, trial, status };
+  tarn_parallel_for (parallel, trials, run_one, &batch);
+  for (int k = 0; k < trials; k++)
+    if (status[k] != TARN_OK)
+      return status[k];
+  return TARN_OK;
+}
+
+static double
+trouble_ml (const TarnFooting *footing, const TarnTrial *trial)
+{
+  double trouble = 0;
+  for (int k = 0; k < trial->moves; k++)
+    trouble += trial->move[k].kind == TARN_MOVE_TURN ? TURN_TROUBLE : 0.01;
+  return trouble * footing->tolerance_ml;
+}
+
+/* The best of them; NULL when none is there. */
+static const TarnTrial *
+best_of (const TarnFooting *footing, const TarnTrial *trial, int trials)
+{
+  const TarnTrial *best = NULL;
+  for (int k = 0; k < trials; k++)
+    if (trial[k].there
+        && (best == NULL
+            || trial[k].cost_ml + trouble_ml (footing, &trial[k])
+                   < best->cost_ml + trouble_ml (footing, best)))
+      best = &trial[k];
+  return best;
+}
+
+/* What an advice needs while it is being thought of. */
+typedef struct
+{
+  TarnFooting footing;
+  const TarnParallel *parallel;
+  TarnTrial now;
+  TarnTrial single[TARN_TRIALS_MAX], other[TARN_TRIALS_MAX];
+  int singles;
+  TarnTrial chosen;
+} Thought;
+
+static bool
+gains (const Thought *thought, const TarnTrial *trial, double worth)
+{
+  return trial != NULL
+         && thought->now.cost_ml - trial->cost_ml > worth * thought->footing.tolerance_ml;
+}
+
+static TarnStatus
+choose_single (Thought *thought, bool *found)
+{
+  bool accurate = thought->now.coverage.verdict == TARN_VERDICT_ACCURATE;
+  thought->singles = tarn_trials_single (&thought->footing, &thought->now, thought->single);
+  TarnStatus status
+      = run_all (&thought->footing, thought->parallel, thought->single, thought->singles);
+  if (status != TARN_OK)
+    return status;
+  const TarnTrial *best = best_of (&thought->footing, thought->single, thought->singles);
+  *found = gains (thought, best, accurate ? WORTH_AGAIN : WORTH);
+  if (*found)
+    thought->chosen = *best;
+  return TARN_OK;
+}
+
+/* Of @trials single steps the one that serves best. */
+static TarnStatus
+choose_step (Thought *thought, TarnTrial *trial, int trials, bool *found)
+{
+  TarnStatus status = run_all (&thought->footing, thought->parallel, trial, trials);
+  const TarnTrial *best = best_of (&thought->footing, trial, trials);
+  *found = status == TARN_OK && best != NULL;
+  if (*found)
+    thought->chosen = *best;
+  return status;
+}
+
+static TarnStatus
+choose_pair (Thought *thought, bool *found)
+{
+  int pairs = tarn_trials_pairs (&thought->footing, thought->single, thought->singles,
+                                 thought->other);
+  TarnStatus status = run_all (&thought->footing, thought->parallel, thought->other, pairs);
+  if (status != TARN_OK)
+    return status;
+  const TarnTrial *best = best_of (&thought->footing, thought->other, pairs);
+  if (!gains (thought, best, WORTH_GOAL))
+    return TARN_OK;
+  TarnTrial half[TARN_TRIAL_MOVES];
+  for (int k = 0; k < TARN_TRIAL_MOVES; k++)
+    half[k] = (TarnTrial){ .move = { best->move[k] }, .moves = 1 };
+  return choose_step (thought, half, TARN_TRIAL_MOVES, found);
+}
+
+/* Runs the goals, which stand where they are: a stance of their own each. */
+static TarnStatus
+run_goals (Thought *thought, TarnTrial *goal, int goals)
+{
+  const TarnStance *stance = thought->footing.stance;
+  TarnStatus status = TARN_OK;
+  for (int k = 0; k < goals && status == TARN_OK; k++)
+    {
+      TarnStance there = { .pose = goal[k].pose, .depth_mm = stance->depth_mm };
+      TarnFooting footing = thought->footing;
+      footing.stance = &there;
+      footing.survey = stance->lifted != NULL ? stance->lifted : footing.survey;
+      status = tarn_trial_run (&footing, &goal[k]);
+    }
+  return status;
+}
+
+static TarnStatus
+choose_goal (Thought *thought, bool *found)
+{
+  int goals = tarn_trials_goals (&thought->footing, thought->other);
+  TarnStatus status = run_goals (thought, thought->other, goals);
+  const TarnTrial *best = best_of (&thought->footing, thought->other, goals);
+  if (status != TARN_OK || !gains (thought, best, WORTH_GOAL))
+    return status;
+  TarnPose goal = best->pose;
+  int steps = tarn_trials_towards (&thought->footing, &goal, thought->other);
+  return steps > 0 ? choose_step (thought, thought->other, steps, found) : TARN_OK;
+}
+
+/* Nothing gains. */
+static TarnMoveKind
+last_word (const Thought *thought)
+{
+  const TarnCoverage *coverage = &thought->now.coverage;
+  bool less = coverage->forecast.volume_ml <= thought->footing.truth_ml;
+  if (coverage->verdict == TARN_VERDICT_ACCURATE)
+    return TARN_MOVE_STAY;
+  if (coverage->verdict == TARN_VERDICT_WRONG_FLUID)
+    return TARN_MOVE_DO_NOT_USE;
+  if (coverage->verdict == TARN_VERDICT_MOVED)
+    return TARN_MOVE_STILL;
+  if (less && coverage->forecast.kind == TARN_READING_LOWER_BOUND)
+    return TARN_MOVE_AT_LEAST;
+  return TARN_MOVE_STAY;
+}
+
+static TarnStatus
+choose (Thought *thought)
+{
+  const TarnFooting *footing = &thought->footing;
+  const TarnTrial *now = &thought->now;
+  const TarnPose *pose = &footing->stance->pose;
+  bool found = false;
+  thought->chosen = *now;
+  if (now->coverage.over_comfort)
+    {
+      double eased_n = EASED * footing->comfort_n;
+      thought->chosen
+          = (TarnTrial){ .move = { { TARN_MOVE_EASE, pose->force_n - eased_n } }, .moves = 1 };
+      return tarn_trial_run (footing, &thought->chosen);
+    }
+  if (now->coverage.verdict == TARN_VERDICT_ACCURATE
+      && now->error_ml <= GOOD * footing->tolerance_ml)
+    return TARN_OK;
+  TarnStatus status = choose_single (thought, &found);
+  bool accurate = now->coverage.verdict == TARN_VERDICT_ACCURATE;
+  if (status == TARN_OK && !found && !accurate)
+    status = choose_pair (thought, &found);
+  if (status == TARN_OK && !found && !accurate)
+    status = choose_goal (thought, &found);
+  return status;
+}
+
+static void
+tell (const Thought *thought, TarnAdvice *advice)
+{
+  const TarnTrial *now = &thought->now, *chosen = &thought->chosen;
+  bool moves = chosen->moves > 0 && chosen->there;
+  *advice = (TarnAdvice){ .move = { moves ? chosen->move[0].kind : last_word (thought),
+                                    moves ? chosen->move[0].amount : 0 },
+                          .cue = now->coverage.over_comfort
+                                     ? TARN_CUE_HURTS
+                                     : tarn_advice_cue (&thought->footing, now, chosen),
+                          .gain_ml = fmax (0, now->error_ml - chosen->error_ml),
+                          .expected_ml = chosen->coverage.forecast.volume_ml,
+                          .accurate_after = chosen->coverage.verdict == TARN_VERDICT_ACCURATE };
+}
 
 TarnStatus
 tarn_advise (const TarnSurvey *survey, const TarnStance *stance, const TarnParallel *parallel,
              TarnAdvice *advice, TarnPose *after)
 {
-  (void)survey, (void)stance, (void)parallel, (void)advice, (void)after;
-  return TARN_OUT_OF_RANGE;
+  const TarnBody *body = tarn_survey_body (survey);
+  const TarnPatient *patient = tarn_body_patient (body);
+  Thought *thought = calloc (1, sizeof *thought);
+  if (thought == NULL)
+    return TARN_NO_MEMORY;
+  double truth_ml = tarn_body_true_volume_ml (body);
+  thought->footing
+      = (TarnFooting){ .survey = survey,
+                       .stance = stance,
+                       .truth_ml = truth_ml,
+                       .tolerance_ml = tarn_pass_tolerance_ml (&patient->pass, truth_ml),
+                       .comfort_n = patient->temper.comfort_n };
+  thought->parallel = parallel;
+  TarnStatus status = tarn_trial_run (&thought->footing, &thought->now);
+  /* Where there is no such place, the coverage knows why. */
+  if (status == TARN_OK && !thought->now.there)
+    status = tarn_coverage_at (survey, &stance->pose, stance->film, stance->depth_mm,
+                               &thought->now.coverage);
+  if (status == TARN_OK)
+    status = choose (thought);
+  if (status == TARN_OK)
+    {
+      tell (thought, advice);
+      if (after != NULL)
+        *after = thought->chosen.there && thought->chosen.moves > 0 ? thought->chosen.pose
+                                                                    : stance->pose;
+    }
+  free (thought);
+  return status;
 }

@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Which moves are worth a thought. */
+#include "base/units.h"
+#include "engine/coach/advice_trial.h"
+
+#include <math.h>
+#include <string.h>
+
+#define DEG (TARN_PI / 180)
+
+/* Own design values, round as people say them. */
+static const TarnMove singles[] = {
+  { TARN_MOVE_SLIDE_HEAD, 10 },
+  { TARN_MOVE_SLIDE_HEAD, 25 },
+  { TARN_MOVE_SLIDE_FEET, 10 },
+  { TARN_MOVE_SLIDE_FEET, 25 },
+  { TARN_MOVE_SLIDE_LEFT, 10 },
+  { TARN_MOVE_SLIDE_LEFT, 25 },
+  { TARN_MOVE_SLIDE_RIGHT, 10 },
+  { TARN_MOVE_SLIDE_RIGHT, 25 },
+  { TARN_MOVE_TILT_FEET, 5 * DEG },
+  { TARN_MOVE_TILT_FEET, 12 * DEG },
+  { TARN_MOVE_TILT_FEET, 25 * DEG },
+  { TARN_MOVE_TILT_HEAD, 5 * DEG },
+  { TARN_MOVE_TILT_HEAD, 12 * DEG },
+  { TARN_MOVE_TILT_HEAD, 25 * DEG },
+  { TARN_MOVE_LEAN_LEFT, 5 * DEG },
+  { TARN_MOVE_LEAN_LEFT, 12 * DEG },
+  { TARN_MOVE_LEAN_RIGHT, 5 * DEG },
+  { TARN_MOVE_LEAN_RIGHT, 12 * DEG },
+  { TARN_MOVE_PRESS, 4 },
+  { TARN_MOVE_PRESS, 10 },
+  { TARN_MOVE_EASE, 4 },
+  { TARN_MOVE_EASE, 10 },
+  { TARN_MOVE_TURN, 0 },
+};
+
+static const TarnMove pairs[][TARN_TRIAL_MOVES] = {
+  { { TARN_MOVE_SLIDE_HEAD, 20 }, { TARN_MOVE_TILT_FEET, 15 * DEG } },
+  { { TARN_MOVE_SLIDE_HEAD, 40 }, { TARN_MOVE_TILT_FEET, 25 * DEG } },
+  { { TARN_MOVE_SLIDE_FEET, 20 }, { TARN_MOVE_TILT_HEAD, 15 * DEG } },
+  { { TARN_MOVE_SLIDE_FEET, 40 }, { TARN_MOVE_TILT_HEAD, 25 * DEG } },
+  { { TARN_MOVE_SLIDE_LEFT, 25 }, { TARN_MOVE_LEAN_RIGHT, 15 * DEG } },
+  { { TARN_MOVE_SLIDE_RIGHT, 25 }, { TARN_MOVE_LEAN_LEFT, 15 * DEG } },
+  { { TARN_MOVE_SLIDE_HEAD, 40 }, { TARN_MOVE_EASE, 6 } },
+  { { TARN_MOVE_TURN, 0 }, { TARN_MOVE_SLIDE_HEAD, 20 } },
+};
+
+#define COUNT(list) ((int)(sizeof (list) / sizeof (list)[0]))
+
+static int
+add (TarnTrial *trial, int trials, TarnMoveKind kind, double amount)
+{
+  if (trials >= TARN_TRIALS_MAX)
+    return trials;
+  trial[trials] = (TarnTrial){ .move = { { kind, amount } }, .moves = 1 };
+  return trials + 1;
+}
+
+int
+tarn_trials_single (const TarnFooting *footing, const TarnTrial *now, TarnTrial *trial)
+{
+  int trials = 0;
+  for (int k = 0; k < COUNT (singles); k++)
+    trials = add (trial, trials, singles[k].kind, singles[k].amount);
+  if (footing->stance->film != NULL && now->coverage.wet_fraction < 0.98)
+    trials = add (trial, trials, TARN_MOVE_GEL, 15);
+  if (footing->stance->lifted != NULL)
+    trials = add (trial, trials, TARN_MOVE_LIFT, 1 - footing->stance->lift);
+  if (now->coverage.margin[TARN_SIDE_DEEP] < 0)
+    trials = add (trial, trials, TARN_MOVE_DEEPER, 40);
+  return trials;
+}
+
+int
+tarn_trials_pairs (const TarnFooting *footing, const TarnTrial *single, int count,
+                   TarnTrial *trial)
+{
+  int trials = 0;
+  (void)footing;
+  for (int k = 0; k < COUNT (pairs); k++)
+    {
+      trial[trials].moves = TARN_TRIAL_MOVES;
+      memcpy (trial[trials++].move, pairs[k], sizeof pairs[k]);
+    }
+  /* The three best of different kinds, two and two. */
+  int best[3], bests = 0;
+  for (; bests < COUNT (best); bests++)
+    {
+      best[bests] = -1;
+      for (int k = 0; k < count; k++)
+        {
+          bool taken = !single[k].there;
+          for (int other = 0; other < bests; other++)
+            taken |= single[best[other]].move[0].kind == single[k].move[0].kind;
+          if (!taken && (best[bests] < 0 || single[k].cost_ml < single[best[bests]].cost_ml))
+            best[bests] = k;
+        }
+      if (best[bests] < 0)
+        break;
+    }
+  for (int a = 0; a < bests; a++)
+    for (int b = a + 1; b < bests; b++)
+      trial[trials++]
+          = (TarnTrial){ .move = { single[best[a]].move[0], single[best[b]].move[0] },
+                         .moves = 2 };
+  return trials;
+}
+
+/* The middle of the lumen's box, at rest. */
+static TarnVec3
+lumen_middle (const TarnBody *body)
+{
+  const TarnMesh *mesh = tarn_body_lumen_mesh (body);
+  TarnVec3 low = mesh->vertex_mm[0], high = low;
+  for (int k = 1; k < mesh->vertices; k++)
+    {
+      TarnVec3 p = mesh->vertex_mm[k];
+      low = tarn_vec3 (fmin (low.x, p.x), fmin (low.y, p.y), fmin (low.z, p.z));
+      high = tarn_vec3 (fmax (high.x, p.x), fmax (high.y, p.y), fmax (high.z, p.z));
+    }
+  return tarn_scale (tarn_add (low, high), 0.5);
+}
+
+/* Tilt and lean that look at @target from a place on the skin; as tarn_contact_solve () turns
+ * the inward normal, but for the skin's curve between. */
+static bool
+aim_at (const TarnBody *body, TarnVec3 target, TarnPose *pose)
+{
+  TarnVec3 skin, inward;
+  if (!tarn_body_skin_at (body, pose->above_mm, pose->left_mm, &skin, &inward))
+    return false;
+  TarnVec3 way = tarn_sub (target, skin);
+  pose->tilt_rad = atan2 (-way.z, way.y) - atan2 (-inward.z, inward.y);
+  pose->lean_rad
+      = atan2 (way.x, hypot (way.y, way.z)) - atan2 (inward.x, hypot (inward.y, inward.z));
+  return true;
+}
+
+int
+tarn_trials_goals (const TarnFooting *footing, TarnTrial *goal)
+{
+  static const double above_mm[] = { 25, 45, 65, 90, 120 };
+  static const double force_n[] = { 3, 9 };
+  const TarnStance *stance = footing->stance;
+  const TarnSurvey *survey = stance->lifted != NULL ? stance->lifted : footing->survey;
+  const TarnBody *body = tarn_survey_body (survey);
+  TarnVec3 middle = lumen_middle (body);
+  int goals = 0;
+  for (int a = 0; a < COUNT (above_mm); a++)
+    for (int f = 0; f < COUNT (force_n); f++)
+      {
+        TarnPose pose = { .above_mm = above_mm[a],
+                          .left_mm = middle.x,
+                          .turn_rad = stance->pose.turn_rad,
+                          .force_n = fmin (force_n[f], footing->comfort_n) };
+        goal[goals] = (TarnTrial){ .moves = 0 };
+        if (aim_at (body, middle, &pose))
+          goal[goals++].pose = pose;
+      }
+  return goals;
+}
+
+/* A step along one axis, when it is worth naming. */
+static int
+step (TarnTrial *trial, int trials, double way, double least, TarnMoveKind up,
+      TarnMoveKind down)
+{
+  if (fabs (way) < least)
+    return trials;
+  return add (trial, trials, way > 0 ? up : down, fabs (way));
+}
+
+int
+tarn_trials_towards (const TarnFooting *footing, const TarnPose *goal, TarnTrial *trial)
+{
+  const TarnPose *from = &footing->stance->pose;
+  int trials = 0;
+  trials = step (trial, trials, goal->above_mm - from->above_mm, 5, TARN_MOVE_SLIDE_HEAD,
+                 TARN_MOVE_SLIDE_FEET);
+  trials = step (trial, trials, goal->left_mm - from->left_mm, 5, TARN_MOVE_SLIDE_LEFT,
+                 TARN_MOVE_SLIDE_RIGHT);
+  trials = step (trial, trials, goal->tilt_rad - from->tilt_rad, 3 * DEG, TARN_MOVE_TILT_FEET,
+                 TARN_MOVE_TILT_HEAD);
+  trials = step (trial, trials, goal->lean_rad - from->lean_rad, 3 * DEG, TARN_MOVE_LEAN_LEFT,
+                 TARN_MOVE_LEAN_RIGHT);
+  trials
+      = step (trial, trials, goal->force_n - from->force_n, 1, TARN_MOVE_PRESS, TARN_MOVE_EASE);
+  return trials;
+}

@@ -27,7 +27,7 @@ typedef struct
 static void
 look (Forecast *forecast, int plane, const TarnOutline *neighbour)
 {
-  tarn_plane_view_init (&forecast->view, forecast->rays, plane);
+  tarn_plane_view_look (&forecast->view, plane);
   tarn_section_find (&forecast->view, neighbour, &forecast->section[plane],
                      &forecast->holds[plane]);
 }
@@ -125,6 +125,7 @@ tarn_forecast (const TarnRays *rays, const TarnBody *body, TarnCoverage *coverag
     return TARN_NO_MEMORY;
   forecast->rays = rays;
   forecast->planes = rays->fan_bins;
+  tarn_plane_view_init (&forecast->view, rays);
   const TarnOutline *section[TARN_RAY_BINS_MAX];
   for (int k = 0; k < forecast->planes; k++)
     {

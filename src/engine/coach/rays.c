@@ -1,65 +1,58 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Rays.  A ray is straight in the pressed body; where it passes at rest is found at knots
- * KNOT_MM apart and taken as straight between them, and what is there by the body's cells. */
+ * Rays.  A ray is straight in the pressed body; where it passes at rest is known at knots
+ * (bend.h) and taken as straight between them, and what is there by the body's cells. */
 #include "engine/coach/rays.h"
 
 #include "base/units.h"
 #include "engine/acoustic/beam.h"
 #include "engine/acoustic/formulas.h"
 #include "engine/acoustic/lookup.h"
+#include "engine/coach/bend.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define FAN_BINS     18 /* in the field: planes need not be so many */
-#define LINE_BINS    32
-#define BEYOND_RAD   1.5 /* rays there are to so far either side */
-#define KNOT_STEPS   5
-#define KNOT_MM      (KNOT_STEPS * TARN_RAY_STEP_MM)
-#define KNOTS_MAX    (TARN_RAY_STEPS_MAX / KNOT_STEPS + 2)
-#define RAYS_AT_ONCE 32
-#define ROOM         (RAYS_AT_ONCE * KNOTS_MAX + 8)
+#define FAN_BINS   18 /* in the field: planes need not be so many */
+#define LINE_BINS  32
+#define BEYOND_RAD 1.5 /* rays there are to so far either side */
+#define KNOT_STEPS 5
+#define BEND_FANS  3 /* bins from node to node */
+#define BEND_LINES 4
 
+/* As acoustic/march.c and nodes.c have it. */
 #define GEL_DB_CM_MHZ 0.05
-#define GEL_M_S       1500
+#define GEL_M_S       1500.0
+
+_Static_assert(TARN_RAY_STEPS_MAX / KNOT_STEPS + 2 <= TARN_KNOTS_MAX, "too few knots");
 
 /* What counts for what, and what it costs. */
-typedef struct
-{
-  uint8_t met[TARN_TISSUES];
-  float loss_db[TARN_TISSUES], shift_mm[TARN_TISSUES]; /* in a step */
-} Table;
-
-static Table
-table_for (const TarnProbe *probe)
+static void
+fill_tables (TarnRays *rays, const TarnProbe *probe)
 {
   TarnBeam beam = tarn_beam (probe);
-  double gain_db_mm = beam.depth_gain_db_mm;
-  Table table = { { TARN_MET_TISSUE }, { 0 }, { 0 } };
+  rays->depth_gain_db_mm = beam.depth_gain_db_mm;
   for (int k = 0; k < TARN_TISSUES; k++)
     {
-      double speed_m_s = tarn_tissue_sound ((TarnTissue)k)->speed_m_s;
-      bool passes = tarn_tissue_sound ((TarnTissue)k)->opaque == 0;
-      if (passes)
-        table.shift_mm[k]
-            = (float)(tarn_shown_length_mm (TARN_RAY_STEP_MM, speed_m_s) - TARN_RAY_STEP_MM);
-      table.loss_db[k] = (float)((tarn_beam_loss_db_mm (&beam, k) - beam.depth_gain_db_mm)
-                                 * TARN_RAY_STEP_MM);
+      const TarnTissueSound *sound = tarn_tissue_sound ((TarnTissue)k);
+      double speed_m_s = sound->opaque ? TARN_ASSUMED_M_S : sound->speed_m_s;
+      rays->loss_db[k] = (float)(tarn_beam_loss_db_mm (&beam, k) * TARN_RAY_STEP_MM);
+      rays->shift_mm[k]
+          = (float)(tarn_shown_length_mm (TARN_RAY_STEP_MM, speed_m_s) - TARN_RAY_STEP_MM);
     }
-  /* Between face and skin: gel, as acoustic/march.c has it. */
-  table.loss_db[TARN_TISSUE_AIR]
-      = (float)((2 * GEL_DB_CM_MHZ * beam.mhz / 10 - gain_db_mm) * TARN_RAY_STEP_MM);
-  table.shift_mm[TARN_TISSUE_AIR]
+  /* Between face and skin: gel, as in a plane's march. */
+  rays->loss_db[TARN_TISSUE_AIR]
+      = (float)(2 * GEL_DB_CM_MHZ * beam.mhz / 10 * TARN_RAY_STEP_MM);
+  rays->shift_mm[TARN_TISSUE_AIR]
       = (float)(tarn_shown_length_mm (TARN_RAY_STEP_MM, GEL_M_S) - TARN_RAY_STEP_MM);
-  table.met[TARN_TISSUE_AIR] = TARN_MET_AIR;
-  table.met[TARN_TISSUE_URINE] = TARN_MET_URINE;
-  table.met[TARN_TISSUE_FLUID] = table.met[TARN_TISSUE_HAEMATOMA] = TARN_MET_FLUID;
-  table.met[TARN_TISSUE_CLOT] = TARN_MET_INSIDE;
-  table.met[TARN_TISSUE_BALLOON] = TARN_MET_FLUID;
-  table.met[TARN_TISSUE_BONE] = table.met[TARN_TISSUE_STONE] = TARN_MET_BONE;
-  table.met[TARN_TISSUE_GAS] = TARN_MET_GAS;
-  return table;
+
+  rays->met[TARN_TISSUE_AIR] = TARN_MET_AIR;
+  rays->met[TARN_TISSUE_URINE] = TARN_MET_URINE;
+  rays->met[TARN_TISSUE_FLUID] = rays->met[TARN_TISSUE_HAEMATOMA] = TARN_MET_FLUID;
+  rays->met[TARN_TISSUE_BALLOON] = TARN_MET_FLUID;
+  rays->met[TARN_TISSUE_CLOT] = TARN_MET_INSIDE;
+  rays->met[TARN_TISSUE_BONE] = rays->met[TARN_TISSUE_STONE] = TARN_MET_BONE;
+  rays->met[TARN_TISSUE_GAS] = TARN_MET_GAS;
 }
 
 static TarnStatus
@@ -110,7 +103,7 @@ tarn_rays_init (TarnRays *rays, const TarnBody *body, const TarnPose *pose,
       = (int)(tarn_image_depth_limit_mm (&rays->geometry) / TARN_RAY_STEP_MM + 0.5);
   if (rays->field_steps > TARN_RAY_STEPS_MAX)
     rays->field_steps = TARN_RAY_STEPS_MAX;
-  rays->depth_gain_db_mm = tarn_beam (probe).depth_gain_db_mm;
+  fill_tables (rays, probe);
   rays->ray = calloc ((size_t)rays->fan_all * (size_t)rays->line_all, sizeof *rays->ray);
   return rays->ray != NULL ? TARN_OK : TARN_NO_MEMORY;
 }
@@ -119,9 +112,7 @@ void
 tarn_rays_clear (TarnRays *rays)
 {
   free (rays->ray);
-  free (rays->met);
-  free (rays->loss_db);
-  free (rays->shift_mm);
+  free (rays->tissue);
   *rays = (TarnRays){ 0 };
 }
 
@@ -190,93 +181,29 @@ wet_share (const float column[TARN_FACE_ELEMENTS], double half_rad, double line_
   return count > 0 ? (float)(sum / count) : 1;
 }
 
-/* Some rays under way together. */
-typedef struct
+/* The middle of a bin. */
+static double
+fan_angle_rad (const TarnRays *rays, int fan)
 {
-  const TarnRays *rays;
-  const TarnBody *body;
-  const Table *table;
-  int count, knots;
-  TarnRay *ray[RAYS_AT_ONCE];
-  float x[ROOM], y[ROOM], z[ROOM]; /* knots: at rest, in cells of the body's table */
-} Flight;
-
-static void
-set_knots (Flight *flight, int index, double fan_rad, double line_rad)
-{
-  const TarnContact *contact = &flight->rays->contact;
-  double u = sin (line_rad), v = cos (line_rad);
-  TarnVec3 along = tarn_scale (contact->lateral, u);
-  along = tarn_add_scaled (along, contact->axis, v * cos (fan_rad));
-  along = tarn_add_scaled (along, contact->elevation, v * sin (fan_rad));
-  for (int k = 0; k < flight->knots; k++)
-    {
-      TarnVec3 p = tarn_add_scaled (contact->centre_mm, along,
-                                    flight->rays->geometry.face_radius_mm + k * KNOT_MM);
-      int at = index * flight->knots + k;
-      flight->x[at] = (float)p.x;
-      flight->y[at] = (float)p.y;
-      flight->z[at] = (float)p.z;
-    }
+  return (fan - rays->fan_before + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
 }
 
-/* Back to rest, and into cells. */
-static void
-settle (Flight *flight)
+static double
+line_angle_rad (const TarnRays *rays, int line)
 {
-  const TarnCells *cells = tarn_body_cells (flight->body);
-  int points = flight->count * flight->knots;
-  tarn_deform_inverse_many (&flight->rays->deform, points, flight->x, flight->y, flight->z);
-  for (int k = 0; k < points; k++)
-    {
-      flight->x[k] = (float)((flight->x[k] - cells->corner_mm.x) / TARN_CELL_MM);
-      flight->y[k] = (float)((flight->y[k] - cells->corner_mm.y) / TARN_CELL_MM);
-      flight->z[k] = (float)((flight->z[k] - cells->corner_mm.z) / TARN_CELL_MM);
-    }
+  return (line - rays->line_before + 0.5) * rays->line_pitch_rad
+         + rays->geometry.first_angle_rad;
 }
 
-static void
-look_along (const Flight *flight, int index)
+static int
+knots_for (int steps)
 {
-  const TarnCells *cells = tarn_body_cells (flight->body);
-  TarnRay *ray = flight->ray[index];
-  const float *x = flight->x + index * flight->knots, *y = flight->y + index * flight->knots,
-              *z = flight->z + index * flight->knots;
-  float loss = 0, shift = 0, face_mm = (float)flight->rays->geometry.face_radius_mm;
-  ray->bone_mm = ray->gas_mm = INFINITY;
-  for (int k = 0; k < ray->steps; k++)
-    {
-      int knot = k / KNOT_STEPS;
-      float t = ((float)(k - knot * KNOT_STEPS) + 0.5f) / KNOT_STEPS;
-      TarnCellPlace place
-          = { x[knot] + (x[knot + 1] - x[knot]) * t, y[knot] + (y[knot + 1] - y[knot]) * t,
-              z[knot] + (z[knot + 1] - z[knot]) * t };
-      TarnTissue tissue = tarn_lookup (flight->body, cells, place);
-      float range_mm = face_mm + ((float)k + 0.5f) * (float)TARN_RAY_STEP_MM;
-      ray->met[k] = flight->table->met[tissue];
-      loss += flight->table->loss_db[tissue];
-      ray->loss_db[k] = loss;
-      shift += flight->table->shift_mm[tissue];
-      ray->shift_mm[k] = shift;
-      if (tissue == TARN_TISSUE_BONE)
-        ray->bone_mm = fminf (ray->bone_mm, range_mm);
-      if (tissue == TARN_TISSUE_GAS)
-        ray->gas_mm = fminf (ray->gas_mm, range_mm);
-    }
-}
-
-static void
-fly (Flight *flight)
-{
-  settle (flight);
-  for (int k = 0; k < flight->count; k++)
-    look_along (flight, k);
-  flight->count = 0;
+  return (steps + KNOT_STEPS - 1) / KNOT_STEPS + 1;
 }
 
 /* How far each ray goes, and room for all. */
 static TarnStatus
-plan (TarnRays *rays)
+plan (TarnRays *rays, TarnBend *bend)
 {
   size_t steps = 0;
   for (int f = 0; f < rays->fan_all; f++)
@@ -290,20 +217,98 @@ plan (TarnRays *rays)
         if (ray->steps > TARN_RAY_STEPS_MAX)
           ray->steps = TARN_RAY_STEPS_MAX;
         steps += (size_t)ray->steps;
+        if (ray->steps > 0)
+          tarn_bend_want (bend, fan_angle_rad (rays, f), line_angle_rad (rays, l),
+                          knots_for (ray->steps));
       }
-  rays->met = malloc (steps * sizeof *rays->met);
-  rays->loss_db = malloc (steps * sizeof *rays->loss_db);
-  rays->shift_mm = malloc (steps * sizeof *rays->shift_mm);
-  return rays->met != NULL && rays->loss_db != NULL && rays->shift_mm != NULL ? TARN_OK
-                                                                              : TARN_NO_MEMORY;
+  rays->tissue = malloc (steps);
+  return rays->tissue != NULL ? TARN_OK : TARN_NO_MEMORY;
 }
 
-/* Sends off the rays of one bin of the fan. */
-static void
-follow_fan (Flight *flight, TarnRays *rays, int f, const TarnProbe *probe, size_t *used)
+static TarnStatus
+bend_init (TarnBend *bend, const TarnRays *rays)
 {
+  *bend = (TarnBend){
+    .contact = &rays->contact,
+    .deform = &rays->deform,
+    .fans = rays->fan_all / BEND_FANS + 2,
+    .lines = rays->line_all / BEND_LINES + 2,
+    .first_fan_rad = fan_angle_rad (rays, 0),
+    .first_line_rad = line_angle_rad (rays, 0),
+    .fan_pitch_rad = BEND_FANS * rays->fan_pitch_rad,
+    .line_pitch_rad = BEND_LINES * rays->line_pitch_rad,
+    .face_mm = rays->geometry.face_radius_mm,
+    .knot_mm = KNOT_STEPS * TARN_RAY_STEP_MM,
+  };
+  size_t nodes = (size_t)bend->fans * (size_t)bend->lines;
+  bend->knots = calloc (nodes, sizeof *bend->knots);
+  bend->away_mm = malloc (nodes * 3 * TARN_KNOTS_MAX * sizeof *bend->away_mm);
+  return bend->knots != NULL && bend->away_mm != NULL ? TARN_OK : TARN_NO_MEMORY;
+}
+
+static void
+bend_clear (TarnBend *bend)
+{
+  free (bend->knots);
+  free (bend->away_mm);
+}
+
+/* Fills one ray.  Where no gas can lie behind bone, all behind it counts as bone. */
+static void
+look_along (const TarnRays *rays, const TarnBody *body, TarnRay *ray, float *x, float *y,
+            float *z, bool gas)
+{
+  const TarnCells *cells = tarn_body_cells (body);
+  float cx = (float)cells->corner_mm.x, cy = (float)cells->corner_mm.y,
+        cz = (float)cells->corner_mm.z;
+  int knots = knots_for (ray->steps);
+  for (int k = 0; k < knots; k++)
+    {
+      x[k] = (x[k] - cx) * (float)(1 / TARN_CELL_MM);
+      y[k] = (y[k] - cy) * (float)(1 / TARN_CELL_MM);
+      z[k] = (z[k] - cz) * (float)(1 / TARN_CELL_MM);
+    }
+  ray->bone_mm = ray->gas_mm = INFINITY;
+  for (int k = 0; k < ray->steps; k++)
+    {
+      int knot = k / KNOT_STEPS;
+      float t = ((float)(k - knot * KNOT_STEPS) + 0.5f) / KNOT_STEPS;
+      TarnCellPlace place
+          = { x[knot] + (x[knot + 1] - x[knot]) * t, y[knot] + (y[knot + 1] - y[knot]) * t,
+              z[knot] + (z[knot + 1] - z[knot]) * t };
+      TarnTissue tissue = tarn_lookup (body, cells, place);
+      ray->tissue[k] = (uint8_t)tissue;
+      float range_mm = (float)(rays->geometry.face_radius_mm + (k + 0.5) * TARN_RAY_STEP_MM);
+      if (tissue == TARN_TISSUE_GAS)
+        ray->gas_mm = fminf (ray->gas_mm, range_mm);
+      if (tissue != TARN_TISSUE_BONE)
+        continue;
+      ray->bone_mm = fminf (ray->bone_mm, range_mm);
+      if (!gas)
+        {
+          memset (ray->tissue + k, TARN_TISSUE_BONE, (size_t)(ray->steps - k));
+          break;
+        }
+    }
+}
+
+static bool
+has_gas (const TarnPatient *patient)
+{
+  for (int k = 0; k < patient->structures; k++)
+    if (patient->structure[k].kind == TARN_STRUCTURE_BOWEL_GAS)
+      return true;
+  return false;
+}
+
+/* The rays of one bin of the fan. */
+static void
+follow_fan (TarnRays *rays, const TarnBody *body, const TarnBend *bend, int f, size_t *used)
+{
+  const TarnPatient *patient = tarn_body_patient (body);
+  const TarnProbe *probe = &patient->probe;
   double half_rad = probe->aperture_mm / 2 / probe->face_radius_mm;
-  double fan_rad = (f - rays->fan_before + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
+  double fan_rad = fan_angle_rad (rays, f);
   float column[TARN_FACE_ELEMENTS];
   wet_columns (rays, probe->elevation_mm / 2 / probe->face_radius_mm, fan_rad, column);
   for (int l = 0; l < rays->line_all; l++)
@@ -311,36 +316,31 @@ follow_fan (Flight *flight, TarnRays *rays, int f, const TarnProbe *probe, size_
       TarnRay *ray = &rays->ray[f * rays->line_all + l];
       if (ray->steps == 0)
         continue;
-      double line_rad = (l - rays->line_before + 0.5) * rays->line_pitch_rad
-                        + rays->geometry.first_angle_rad;
-      ray->met = rays->met + *used;
-      ray->loss_db = rays->loss_db + *used;
-      ray->shift_mm = rays->shift_mm + *used;
+      double line_rad = line_angle_rad (rays, l);
+      float x[TARN_KNOTS_MAX], y[TARN_KNOTS_MAX], z[TARN_KNOTS_MAX];
+      ray->tissue = rays->tissue + *used;
       *used += (size_t)ray->steps;
       ray->coupling = coupling_at (rays, half_rad, fan_rad, line_rad);
       ray->wet = wet_share (column, half_rad, line_rad);
-      int knots = (ray->steps + KNOT_STEPS - 1) / KNOT_STEPS + 1;
-      if (flight->count == RAYS_AT_ONCE || (flight->count > 0 && knots != flight->knots))
-        fly (flight);
-      flight->knots = knots;
-      set_knots (flight, flight->count, fan_rad, line_rad);
-      flight->ray[flight->count++] = ray;
+      tarn_bend_ray (bend, fan_rad, line_rad, knots_for (ray->steps), x, y, z);
+      look_along (rays, body, ray, x, y, z, has_gas (patient));
     }
 }
 
 TarnStatus
 tarn_rays_follow (TarnRays *rays, const TarnBody *body)
 {
-  const TarnProbe *probe = &tarn_body_patient (body)->probe;
-  TarnStatus status = plan (rays);
-  if (status != TARN_OK)
-    return status;
-  Table table = table_for (probe);
-  Flight flight = { .rays = rays, .body = body, .table = &table };
-  size_t used = 0;
-  for (int f = 0; f < rays->fan_all; f++)
-    follow_fan (&flight, rays, f, probe, &used);
-  if (flight.count > 0)
-    fly (&flight);
-  return TARN_OK;
+  TarnBend bend;
+  TarnStatus status = bend_init (&bend, rays);
+  if (status == TARN_OK)
+    status = plan (rays, &bend);
+  if (status == TARN_OK)
+    {
+      size_t used = 0;
+      tarn_bend_fill (&bend);
+      for (int f = 0; f < rays->fan_all; f++)
+        follow_fan (rays, body, &bend, f, &used);
+    }
+  bend_clear (&bend);
+  return status;
 }

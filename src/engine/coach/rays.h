@@ -32,9 +32,7 @@ typedef struct
   float bone_mm, gas_mm; /* range from the centre of curvature; INFINITY for none */
   float coupling;        /* of its aperture, there and back: 0 dry … 1 */
   float wet;             /* share of its aperture, the slice's thickness with it */
-  uint8_t *met;          /* TarnMet at the middle of each step */
-  float *loss_db;        /* there and back, at the end of each step; depth gain taken off */
-  float *shift_mm;       /* how much too deep the instrument shows the end of each step */
+  uint8_t *tissue;       /* TarnTissue at the middle of each step */
 } TarnRay;
 
 /* Rays in the middle of bins of equal angles.  The field's bins are 0 … fan_bins - 1 along the
@@ -53,8 +51,11 @@ typedef struct
   int field_steps; /* to the depth limit */
   double depth_gain_db_mm;
   TarnRay *ray; /* [fan_before + fan][line_before + line] */
-  uint8_t *met;
-  float *loss_db, *shift_mm;
+  uint8_t *tissue;
+  /* Of each tissue: what it counts for; what a step of it costs there and back, and how much
+   * too deep the instrument shows its end. */
+  uint8_t met[TARN_TISSUES];
+  float loss_db[TARN_TISSUES], shift_mm[TARN_TISSUES];
 } TarnRays;
 
 /* Puts the probe down.  @film: not changed; NULL: wet all over.  Returns as

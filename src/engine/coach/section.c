@@ -26,6 +26,7 @@
 #define SMALL_BRIDGED     0.25
 #define SEEN_LEAST        0.2
 #define CLOSED_SEEN_LEAST 0.3
+#define GEL_STEPS         4 /* air so near the face is gel */
 #define FAR_LEAST         0.05
 #define FACING            0.5
 #define OPEN_EDGE_MOST    0.8
@@ -44,39 +45,62 @@
 #define END_POINTS  3
 
 void
-tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays, int fan)
+tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays)
 {
-  const double gain_db = rays->depth_gain_db_mm;
   view->rays = rays;
   view->lines = rays->line_bins;
   view->steps = rays->field_steps;
-  view->fan_rad = (fan + 0.5) * rays->fan_pitch_rad - rays->half_fan_rad;
-  for (int l = 0; l < view->lines; l++)
+  for (int k = 0; k <= 2 * view->lines; k++)
     {
-      const TarnRay *ray = tarn_rays_bin (rays, fan, l);
-      double dim_db = ray->wet > 0 ? -40 * log10 (ray->wet) : 200;
-      double tissue_db = -dim_db;
-      bool hidden = ray->wet < DRY_SHARE;
-      float face_mm = (float)rays->geometry.face_radius_mm;
-      view->end_mm[l][0] = face_mm;
-      for (int k = 0; k < view->steps; k++)
-        {
-          TarnMet met = (TarnMet)ray->met[k];
-          double depth_mm = (k + 0.5) * TARN_RAY_STEP_MM;
-          hidden = hidden || met == TARN_MET_BONE || met == TARN_MET_GAS
-                   || (met == TARN_MET_AIR && k > 4);
-          bool dark = met == TARN_MET_URINE || met == TARN_MET_FLUID;
-          if (!dark)
-            tissue_db = -dim_db - (double)ray->loss_db[k];
-          bool lost = tissue_db + NOISE_UNDER_DB - gain_db * depth_mm < NOISE_GAP_DB;
-          view->met[l][k] = (uint8_t)met;
-          view->end_mm[l][k + 1]
-              = face_mm + (float)(k + 1) * (float)TARN_RAY_STEP_MM + ray->shift_mm[k];
-          view->looks[l][k] = hidden || lost ? TARN_LOOKS_UNKNOWN
-                              : dark         ? TARN_LOOKS_DARK
-                                             : TARN_LOOKS_TISSUE;
-        }
+      double angle = rays->geometry.first_angle_rad + k * rays->line_pitch_rad / 2;
+      view->line_sin[k] = sin (angle);
+      view->line_cos[k] = cos (angle);
     }
+  for (int k = 0; k < POINTS; k++)
+    {
+      view->turn_cos[k] = cos (2 * TARN_PI * k / POINTS);
+      view->turn_sin[k] = sin (2 * TARN_PI * k / POINTS);
+    }
+}
+
+/* One line: what the picture tells along it. */
+static void
+look_along (TarnPlaneView *view, int l, const TarnRay *ray)
+{
+  const TarnRays *rays = view->rays;
+  float dim_db = ray->wet > 0 ? -40 * log10f (ray->wet) : 200, tissue_db = -dim_db,
+        loss_db = dim_db;
+  float gain_db = (float)(rays->depth_gain_db_mm * TARN_RAY_STEP_MM),
+        noise_db = -(float)NOISE_UNDER_DB;
+  float range_mm = (float)rays->geometry.face_radius_mm;
+  bool hidden = ray->wet < DRY_SHARE;
+  view->end_mm[l][0] = range_mm;
+  for (int k = 0; k < view->steps; k++)
+    {
+      TarnTissue tissue = (TarnTissue)ray->tissue[k];
+      TarnMet met = (TarnMet)rays->met[tissue];
+      bool dark = met == TARN_MET_URINE || met == TARN_MET_FLUID;
+      hidden = hidden || met == TARN_MET_BONE || met == TARN_MET_GAS
+               || (met == TARN_MET_AIR && k > GEL_STEPS);
+      loss_db += rays->loss_db[tissue] - gain_db;
+      noise_db += gain_db;
+      if (!dark)
+        tissue_db = -loss_db;
+      bool lost = tissue_db - noise_db < (float)NOISE_GAP_DB;
+      range_mm += (float)TARN_RAY_STEP_MM + rays->shift_mm[tissue];
+      view->end_mm[l][k + 1] = range_mm;
+      view->met[l][k] = (uint8_t)met;
+      view->looks[l][k] = hidden || lost ? TARN_LOOKS_UNKNOWN
+                          : dark         ? TARN_LOOKS_DARK
+                                         : TARN_LOOKS_TISSUE;
+    }
+}
+
+void
+tarn_plane_view_look (TarnPlaneView *view, int fan)
+{
+  for (int l = 0; l < view->lines; l++)
+    look_along (view, l, tarn_rays_bin (view->rays, fan, l));
 }
 
 /* Dark places that hang together. */
@@ -88,12 +112,6 @@ typedef struct
   double distance_mm; /* of its centroid from where one looks */
   int name;
 } Patch;
-
-static double
-line_angle_rad (const TarnPlaneView *view, double line)
-{
-  return view->rays->geometry.first_angle_rad + (line + 0.5) * view->rays->line_pitch_rad;
-}
 
 /* Where step @k of a line shows; its ends are half a step away. */
 static double
@@ -124,11 +142,11 @@ flood (TarnPlaneView *view, int l, int k, int name)
   for (int n = 0; n < count; n++)
     {
       int a = queue[n][0], b = queue[n][1];
-      double angle = line_angle_rad (view, a), near = view->end_mm[a][b],
-             far = view->end_mm[a][b + 1];
+      double near = view->end_mm[a][b], far = view->end_mm[a][b + 1];
       if (b > 0 && view->looks[a][b - 1] == TARN_LOOKS_TISSUE)
         near += HAZE_MM;
-      double range = (near + far) / 2, u = range * sin (angle), v = range * cos (angle);
+      double range = (near + far) / 2, u = range * view->line_sin[2 * a + 1],
+             v = range * view->line_cos[2 * a + 1];
       double area = range * (far - near) * view->rays->line_pitch_rad;
       patch.area_mm2 += area;
       patch.u_mm += area * u;
@@ -158,7 +176,7 @@ static int
 find_patches (TarnPlaneView *view, double u_mm, double v_mm, Patch *patch)
 {
   int count = 0, name = 0;
-  memset (view->patch, 0, sizeof view->patch);
+  memset (view->patch, 0, (size_t)view->lines * sizeof *view->patch);
   for (int l = 0; l < view->lines; l++)
     for (int k = 0; k < view->steps; k++)
       {
@@ -189,9 +207,10 @@ typedef struct
 static void
 add_point (const TarnPlaneView *view, Border *border, double line, double k, TarnEvidence is)
 {
-  double angle = line_angle_rad (view, line),
-         range = step_range_mm (view, (int)lround (line), k);
-  double u = range * sin (angle) - border->u_mm, v = range * cos (angle) - border->v_mm;
+  int side = (int)lround (2 * line) + 1;
+  double range = step_range_mm (view, (int)lround (line), k);
+  double u = range * view->line_sin[side] - border->u_mm;
+  double v = range * view->line_cos[side] - border->v_mm;
   double turn = atan2 (v, u) / (2 * TARN_PI);
   int at = (int)lround ((turn < 0 ? turn + 1 : turn) * POINTS) % POINTS;
   border->sum_mm[at] += hypot (u, v);
@@ -305,7 +324,7 @@ solve (double a[TERMS][TERMS], double b[TERMS])
 
 /* The conic of least squares through what is seen, as radii. */
 static void
-fit_ellipse (const Border *border, double radius_mm[POINTS])
+fit_ellipse (const TarnPlaneView *view, const Border *border, double radius_mm[POINTS])
 {
   double mean = 0, a[TERMS][TERMS] = { 0 }, b[TERMS] = { 0 };
   int seen = 0;
@@ -319,8 +338,8 @@ fit_ellipse (const Border *border, double radius_mm[POINTS])
   for (int k = 0; k < POINTS; k++)
     if (border->evidence[k] == TARN_EVIDENCE_SEEN)
       {
-        double turn = 2 * TARN_PI * k / POINTS, r = border->radius_mm[k] / mean;
-        double x = r * cos (turn), y = r * sin (turn);
+        double r = border->radius_mm[k] / mean;
+        double x = r * view->turn_cos[k], y = r * view->turn_sin[k];
         double term[TERMS] = { x * x, x * y, y * y, x, y };
         for (int i = 0; i < TERMS; i++)
           {
@@ -337,7 +356,7 @@ fit_ellipse (const Border *border, double radius_mm[POINTS])
   solve (a, b);
   for (int k = 0; k < POINTS; k++)
     {
-      double c = cos (2 * TARN_PI * k / POINTS), s = sin (2 * TARN_PI * k / POINTS);
+      double c = view->turn_cos[k], s = view->turn_sin[k];
       double square = b[0] * c * c + b[1] * c * s + b[2] * s * s, line = b[3] * c + b[4] * s;
       double under = line * line + 4 * square;
       double r = square > 0.05 && under > 0 ? (sqrt (under) - line) / (2 * square) : 1;
@@ -366,7 +385,7 @@ static double
 inside_sector (const TarnPlaneView *view, const Border *border, int point, double radius_mm)
 {
   const TarnImageGeometry *g = &view->rays->geometry;
-  double c = cos (2 * TARN_PI * point / POINTS), s = sin (2 * TARN_PI * point / POINTS);
+  double c = view->turn_cos[point], s = view->turn_sin[point];
   double far_mm = g->face_radius_mm + tarn_image_depth_limit_mm (g);
   double low_rad = g->first_angle_rad, high_rad = tarn_image_angle_rad (g, g->lines - 1);
   for (; radius_mm > 1; radius_mm -= 1)
@@ -389,7 +408,7 @@ bridge (const TarnPlaneView *view, Border *border)
     start++;
   if (start == POINTS)
     return;
-  fit_ellipse (border, guide);
+  fit_ellipse (view, border, guide);
   for (int n = 1; n < POINTS; n++)
     {
       int first = (start + n) % POINTS, run = 0;
@@ -412,16 +431,15 @@ bridge (const TarnPlaneView *view, Border *border)
 
 /* Writes the points out. */
 static void
-write_points (const Border *border, TarnOutline *section)
+write_points (const TarnPlaneView *view, const Border *border, TarnOutline *section)
 {
   int count[3] = { 0 };
   *section = (TarnOutline){ .seed_u_mm = border->u_mm, .seed_v_mm = border->v_mm };
   for (int k = 0; k < POINTS; k++)
     {
-      double turn = 2 * TARN_PI * k / POINTS;
       section->point[k] = (TarnOutlinePoint){
-        .u_mm = (float)(border->u_mm + border->radius_mm[k] * cos (turn)),
-        .v_mm = (float)(border->v_mm + border->radius_mm[k] * sin (turn)),
+        .u_mm = (float)(border->u_mm + border->radius_mm[k] * view->turn_cos[k]),
+        .v_mm = (float)(border->v_mm + border->radius_mm[k] * view->turn_sin[k]),
         .evidence = border->evidence[k],
       };
       count[border->evidence[k]]++;
@@ -466,12 +484,12 @@ outline_patch (const TarnPlaneView *view, const Patch *patch, TarnOutline *secti
   if (!settle (&border))
     return 0;
   TarnOutline as_seen;
-  write_points (&border, &as_seen);
+  write_points (view, &border, &as_seen);
   *section = as_seen;
   if (as_seen.bridged > 0)
     {
       bridge (view, &border);
-      write_points (&border, section);
+      write_points (view, &border, section);
     }
   /* The places are a better sum than the points, but for what is bridged. */
   section->moment_mm3 += patch->moment_mm3 - as_seen.moment_mm3;

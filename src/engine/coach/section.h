@@ -22,7 +22,9 @@ typedef struct
 {
   const TarnRays *rays;
   int lines, steps;
-  double fan_rad;
+  double line_sin[2 * TARN_RAY_BINS_MAX + 1]; /* of the bins' sides and middles in turn */
+  double line_cos[2 * TARN_RAY_BINS_MAX + 1];
+  double turn_cos[TARN_OUTLINE_POINTS], turn_sin[TARN_OUTLINE_POINTS];
   uint8_t looks[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   uint8_t met[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   float end_mm[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX + 1]; /* range at which each step's start
@@ -36,8 +38,9 @@ typedef struct
   double urine, other, all;
 } TarnSectionHolds;
 
+void tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays);
 /* Looks at the plane of one bin of the fan. */
-void tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays, int fan);
+void tarn_plane_view_look (TarnPlaneView *view, int fan);
 
 /**
  * The outline that a picture of this plane would get.

@@ -1,9 +1,194 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "engine/coach/advice.h"
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Advice by one who sees outlines and feels the hand, and knows no body.
+ *
+ * First what the hand feels: pain, a dry face, a fold in the way.  Then, nothing being found,
+ * back to the landmark.  Else what the field cuts, or a shadow hides, whichever seems to cost
+ * more.  Turning the beam shifts the picture by what it is turned, so that is done first; where
+ * the beam would lean too far, the probe is slid. */
+#include "base/units.h"
+#include "engine/coach/image_view.h"
+
+#include <math.h>
+
+#define DEG (TARN_PI / 180)
+
+/* Own design values. */
+#define EASED       0.8 /* of what made the patient speak */
+#define WET_ENOUGH  0.7 /* of the face */
+#define GEL_G       15.0
+#define LIFT_ENOUGH 0.9
+#define WANDER_MM   4.0
+#define LOST_MUCH   0.04 /* of the whole */
+#define HIDDEN_MUCH 0.12 /* of the border */
+#define DEEP_MUCH   0.03
+#define LIGHT_N     4.0
+#define TILT_LOW    (-15 * DEG)
+#define TILT_HIGH   (38 * DEG)
+#define LEAN_HIGH   (18 * DEG)
+#define SLIDE_MOST  35.0
+
+static TarnAdvice
+say (TarnMoveKind kind, double amount, TarnCue cue)
+{
+  return (TarnAdvice){ .move = { kind, amount }, .cue = cue };
+}
+
+/* What the hand feels.  Returns false when there is nothing to say. */
+static bool
+advise_by_feel (const TarnSweepSeen *seen, TarnAdvice *advice)
+{
+  if (seen->pose.force_n > EASED * seen->comfort_n + 0.5)
+    {
+      *advice
+          = say (TARN_MOVE_EASE, seen->pose.force_n - EASED * seen->comfort_n, TARN_CUE_HURTS);
+      return true;
+    }
+  if (seen->has_pannus && seen->lift < LIFT_ENOUGH)
+    {
+      *advice = say (TARN_MOVE_LIFT, 1 - seen->lift, TARN_CUE_FAR);
+      return true;
+    }
+  if (seen->wet_fraction < WET_ENOUGH)
+    {
+      *advice = say (TARN_MOVE_GEL, GEL_G, TARN_CUE_DRY);
+      return true;
+    }
+  return false;
+}
+
+/* Slides along the skin: in the field's own directions, to the image's right and along the
+ * sweep. */
+static TarnMove
+slide_by (const TarnSweepSeen *seen, double right_mm, double along_mm)
+{
+  double c = cos (seen->pose.turn_rad), s = sin (seen->pose.turn_rad);
+  double left_mm = right_mm * c + along_mm * s, head_mm = along_mm * c - right_mm * s;
+  if (fabs (left_mm) > fabs (head_mm))
+    return (TarnMove){ left_mm > 0 ? TARN_MOVE_SLIDE_LEFT : TARN_MOVE_SLIDE_RIGHT,
+                       fmin (fabs (left_mm), SLIDE_MOST) };
+  return (TarnMove){ head_mm > 0 ? TARN_MOVE_SLIDE_HEAD : TARN_MOVE_SLIDE_FEET,
+                     fmin (fabs (head_mm), SLIDE_MOST) };
+}
+
+/* Brings the field over the region: by turning the beam, else by sliding. */
+static TarnMove
+shift_by (const TarnSweepSeen *seen, const TarnImageView *view, double right_rad,
+          double along_rad)
+{
+  const TarnPose *pose = &seen->pose;
+  double c = cos (pose->turn_rad), s = sin (pose->turn_rad);
+  double left = right_rad * c + along_rad * s, head = along_rad * c - right_rad * s;
+  double radius = view->middle_radius_mm;
+  if (fabs (left) > fabs (head))
+    {
+      if (fabs (pose->lean_rad + left) <= LEAN_HIGH)
+        return (TarnMove){ left > 0 ? TARN_MOVE_LEAN_LEFT : TARN_MOVE_LEAN_RIGHT, fabs (left) };
+    }
+  else if (pose->tilt_rad - head >= TILT_LOW && pose->tilt_rad - head <= TILT_HIGH)
+    return (TarnMove){ head > 0 ? TARN_MOVE_TILT_HEAD : TARN_MOVE_TILT_FEET, fabs (head) };
+  return slide_by (seen, radius * tan (right_rad), radius * tan (along_rad));
+}
+
+/* Nothing found: step by step to where the bladder usually lies. */
+static TarnAdvice
+search (const TarnSweepSeen *seen)
+{
+  const TarnPose *pose = &seen->pose;
+  double up = 45 - pose->above_mm, tilt = 8 * DEG - pose->tilt_rad;
+  TarnMove move = { TARN_MOVE_TILT_FEET, 15 * DEG };
+  if (seen->wet_fraction < 0.9)
+    return say (TARN_MOVE_GEL, GEL_G, TARN_CUE_DRY);
+  if (fabs (pose->left_mm) > 12)
+    move = (TarnMove){ pose->left_mm > 0 ? TARN_MOVE_SLIDE_RIGHT : TARN_MOVE_SLIDE_LEFT,
+                       fabs (pose->left_mm) };
+  else if (fabs (tilt) > 12 * DEG)
+    move = (TarnMove){ tilt > 0 ? TARN_MOVE_TILT_FEET : TARN_MOVE_TILT_HEAD, fabs (tilt) };
+  else if (fabs (up) > 12)
+    move = (TarnMove){ up > 0 ? TARN_MOVE_SLIDE_HEAD : TARN_MOVE_SLIDE_FEET, fabs (up) };
+  else if (pose->force_n < 8 && pose->force_n + 4 < EASED * seen->comfort_n)
+    move = (TarnMove){ TARN_MOVE_PRESS, 4 };
+  return say (move.kind, move.amount, TARN_CUE_NOTHING_DARK);
+}
+
+/* A shadow over part of the region: away from it, so that it leaves. */
+static TarnAdvice
+leave_shadow (const TarnSweepSeen *seen, const TarnImageView *view)
+{
+  double c = cos (seen->pose.turn_rad), s = sin (seen->pose.turn_rad);
+  double right = view->bridged_line_rad, along = view->bridged_fan_rad;
+  if (view->along.abrupt[0] || view->along.abrupt[1])
+    along = view->along.abrupt[0] ? -0.5 : 0.5;
+  double head = along * c - right * s;
+  /* The bone lies at the feet's side. */
+  TarnCue cue = head < 0 && fabs (head) >= fabs (right * c + along * s) ? TARN_CUE_BONE_SHADOW
+                                                                        : TARN_CUE_GAS;
+  double length = hypot (right, along);
+  TarnMove move = length > 0 ? slide_by (seen, -15 * right / length, -15 * along / length)
+                             : (TarnMove){ TARN_MOVE_SLIDE_HEAD, 15 };
+  move.amount = fmax (move.amount, 12);
+  return say (move.kind, move.amount, cue);
+}
+
+static TarnCue
+cue_of (const TarnImageView *view)
+{
+  const double *across = view->across.lost, *along = view->along.lost;
+  if (fmax (across[0], across[1]) > fmax (along[0], along[1]))
+    return across[0] > across[1] ? TARN_CUE_RUNS_INTO_MARK : TARN_CUE_RUNS_INTO_OTHER;
+  return along[0] > along[1] ? TARN_CUE_FIRST_PLANES : TARN_CUE_LAST_PLANES;
+}
+
+/* The field cuts it. */
+static TarnAdvice
+hold_it (const TarnSweepSeen *seen, const TarnImageView *view)
+{
+  const double *across = view->across.lost, *along = view->along.lost;
+  bool sideways = fmax (across[0], across[1]) > fmax (along[0], along[1]);
+  const TarnImageWay *way = sideways ? &view->across : &view->along;
+  TarnCue cue = cue_of (view);
+  if (fmin (way->lost[0], way->lost[1]) > LOST_MUCH / 2 && fabs (way->shift_rad) < 4 * DEG)
+    {
+      /* Wider than the field: further away it looks smaller. */
+      if (seen->pose.force_n > LIGHT_N)
+        return say (TARN_MOVE_EASE, seen->pose.force_n - 2, cue);
+      return say (TARN_MOVE_AT_LEAST, 0, cue);
+    }
+  TarnMove move = sideways ? shift_by (seen, view, way->shift_rad, 0)
+                           : shift_by (seen, view, 0, way->shift_rad);
+  return say (move.kind, move.amount, cue);
+}
 
 TarnAdvice
 tarn_advise_by_image (const TarnSweepSeen *seen)
 {
-  (void)seen;
-  return (TarnAdvice){ .move = { TARN_MOVE_STAY, 0 } };
+  TarnAdvice advice = say (TARN_MOVE_STAY, 0, TARN_CUE_NONE);
+  if (advise_by_feel (seen, &advice) || seen->planes < 2)
+    return advice;
+  TarnImageView view = tarn_image_view (seen);
+  if (view.found < 2 || seen->reading.kind == TARN_READING_NOT_SEEN)
+    return search (seen);
+  if (seen->wander_mm > WANDER_MM)
+    return say (TARN_MOVE_STILL, 0, TARN_CUE_WANDERS);
+
+  double lost = view.across.lost[0] + view.across.lost[1];
+  double hidden = view.bridged;
+  for (int end = 0; end < 2; end++)
+    {
+      if (view.along.abrupt[end])
+        hidden += view.along.lost[end] + HIDDEN_MUCH / 2;
+      else
+        lost += view.along.lost[end];
+    }
+  if (lost > LOST_MUCH && lost >= hidden / 2)
+    advice = hold_it (seen, &view);
+  else if (hidden > HIDDEN_MUCH)
+    advice = leave_shadow (seen, &view);
+  else if (view.deep > DEEP_MUCH)
+    advice = say (TARN_MOVE_DEEPER, 40, TARN_CUE_RUNS_DEEP);
+  else
+    advice.cue = TARN_CUE_CLOSED;
+  if (advice.move.kind != TARN_MOVE_STAY)
+    advice.gain_ml = seen->reading.volume_ml * (lost + hidden / 2);
+  return advice;
 }

@@ -13,13 +13,15 @@
 #include <stdlib.h>
 
 /* All own design values. */
-#define TREMOR_MM     0.5
-#define SLIP          0.1  /* of a move's size, either way */
-#define CLOSED_EDGE   0.01 /* of the border, at most, for an outline that looks closed */
-#define CLOSED_BRIDGE 0.1
-#define LOOKS_DRY     0.75 /* of the face wet: below it the black lines are seen */
-#define MORE_GEL_G    15.0
-#define MOVES_MAX     8 /* between two sweeps */
+#define TREMOR_MM      0.5
+#define SLIP           0.1  /* of a move's size, either way */
+#define CLOSED_EDGE    0.01 /* of the border, at most, for an outline that looks closed */
+#define CLOSED_BRIDGE  0.1
+#define LOOKS_DRY      0.75 /* of the face wet: below it the black lines are seen */
+#define MORE_GEL_G     15.0
+#define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
+#define EXPECTED_ML    5.0
+#define MOVES_MAX      8 /* between two sweeps */
 
 typedef struct
 {
@@ -215,6 +217,15 @@ follow_until_still (Novice *novice, TarnAdvice *advice)
   return TARN_OK;
 }
 
+/* Told to stay, he takes what he reads, unless it is not what he was told to expect. */
+static bool
+as_expected (const TarnReading *reading, const TarnAdvice *advice)
+{
+  double off_ml = fabs (reading->volume_ml - advice->expected_ml);
+  return advice->move.kind != TARN_MOVE_STAY
+         || off_ml <= fmax (EXPECTED_SHARE * advice->expected_ml, EXPECTED_ML);
+}
+
 static TarnStatus
 work_advised (Novice *novice)
 {
@@ -229,7 +240,7 @@ work_advised (Novice *novice)
       run->last = advice.move.kind;
       run->expected_ml = advice.expected_ml;
       run->at_least = advice.move.kind == TARN_MOVE_AT_LEAST;
-      if (is_last (advice.move.kind) && (run->at_least || looks_closed (&novice->scan->sweep)))
+      if (is_last (advice.move.kind) && as_expected (&novice->scan->sweep.reading, &advice))
         break;
     }
   return status;

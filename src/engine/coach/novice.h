@@ -25,7 +25,8 @@ typedef enum
    * sees the face dry, a lighter hand when the patient complains, and the fold lifted, each as
    * it occurs to him: every other time. */
   TARN_NOVICE_UNAIDED,
-  /* Follows tarn_advise () until it says to stay, then sweeps. */
+  /* Follows tarn_advise () until it says to stay, then sweeps; once more, should the reading
+   * not be what he was told to expect. */
   TARN_NOVICE_ADVISED,
   /* Sweeps and follows tarn_advise_by_image () until it says to stay. */
   TARN_NOVICE_IMAGE_ONLY,

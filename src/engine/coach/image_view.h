@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * image_view.h: what a sweep's outlines show at a glance; private to coach/. */
+#pragma once
+
+#include "engine/coach/advice.h"
+
+/* One way through the field: across the plane, or along the sweep. */
+typedef struct
+{
+  /* At the low end (mark; first planes) and the high end (other; last planes): */
+  double cut[2];  /* chord there over the largest, 0 … 1; 1: cut through the middle or more */
+  double lost[2]; /* share of the whole that a round body would lose by that */
+  double room_rad[2]; /* free field beyond the region; 0 where it is cut */
+  bool abrupt[2];     /* it ends within the field, while still large */
+  double shift_rad;   /* where the field should go to hold it, positive to the high end */
+} TarnImageWay;
+
+typedef struct
+{
+  int found; /* planes with an outline */
+  TarnImageWay across, along;
+  double deep; /* share of the border at the depth limit */
+  double bridged;
+  double bridged_fan_rad, bridged_line_rad; /* where it lies, from the region's middle */
+  double middle_fan_rad, middle_line_rad;   /* of the region */
+  double middle_radius_mm;                  /* from the centre of curvature */
+  double contrast_db;
+} TarnImageView;
+
+TarnImageView tarn_image_view (const TarnSweepSeen *seen);

@@ -13,12 +13,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FAN_BINS   18 /* in the field: planes need not be so many */
-#define LINE_BINS  32
-#define BEYOND_RAD 1.5 /* rays there are to so far either side */
-#define KNOT_STEPS 5
-#define BEND_FANS  3 /* bins from node to node */
-#define BEND_LINES 4
+#define FAN_BINS     18 /* in the field: planes need not be so many */
+#define LINE_BINS    32
+#define BEYOND_RAD   1.5 /* rays there are to so far either side */
+#define KNOT_STEPS   5
+#define BEND_FANS    3 /* bins from node to node */
+#define BEND_LINES   4
+#define BESIDE       2 /* bins beside urine that are looked at too */
+#define BEHIND_STEPS 8
 
 /* As acoustic/march.c and nodes.c have it. */
 #define GEL_DB_CM_MHZ 0.05
@@ -201,19 +203,58 @@ knots_for (int steps)
   return (steps + KNOT_STEPS - 1) / KNOT_STEPS + 1;
 }
 
+/* Whether fluid may lie where no urine is. */
+static bool
+has_fluid (const TarnPatient *patient)
+{
+  for (int k = 0; k < patient->structures; k++)
+    switch (patient->structure[k].kind)
+      {
+      case TARN_STRUCTURE_CYST:
+      case TARN_STRUCTURE_ASCITES:
+      case TARN_STRUCTURE_GRAVID_UTERUS:
+      case TARN_STRUCTURE_HAEMATOMA:
+        return true;
+      default:
+        break;
+      }
+  return false;
+}
+
+/* How far a ray of the field goes: to the depth limit where any fluid may be, else a little
+ * beyond the urine in front of it and beside it. */
+static int
+field_steps (const TarnRays *rays, int fan, int line, bool fluid)
+{
+  if (fluid)
+    return rays->field_steps;
+  int furthest = 0;
+  for (int f = fan - BESIDE; f <= fan + BESIDE; f++)
+    for (int l = line - BESIDE; l <= line + BESIDE; l++)
+      if (f >= 0 && f < rays->fan_all && l >= 0 && l < rays->line_all)
+        {
+          int its = rays->ray[f * rays->line_all + l].furthest;
+          furthest = its > furthest ? its : furthest;
+        }
+  if (furthest == 0)
+    return 0;
+  return furthest + BEHIND_STEPS < rays->field_steps ? furthest + BEHIND_STEPS
+                                                     : rays->field_steps;
+}
+
 /* How far each ray goes, and room for all. */
 static TarnStatus
-plan (TarnRays *rays, TarnBend *bend)
+plan (TarnRays *rays, TarnBend *bend, bool fluid)
 {
-  size_t steps = 0;
+  size_t steps = 1;
   for (int f = 0; f < rays->fan_all; f++)
     for (int l = 0; l < rays->line_all; l++)
       {
         TarnRay *ray = &rays->ray[f * rays->line_all + l];
         bool field = f >= rays->fan_before && f < rays->fan_before + rays->fan_bins
                      && l >= rays->line_before && l < rays->line_before + rays->line_bins;
-        ray->steps
-            = field && ray->furthest < rays->field_steps ? rays->field_steps : ray->furthest;
+        int least = field ? field_steps (rays, f, l, fluid) : 0;
+        ray->steps = ray->furthest > least ? ray->furthest : least;
         if (ray->steps > TARN_RAY_STEPS_MAX)
           ray->steps = TARN_RAY_STEPS_MAX;
         steps += (size_t)ray->steps;
@@ -333,7 +374,7 @@ tarn_rays_follow (TarnRays *rays, const TarnBody *body)
   TarnBend bend;
   TarnStatus status = bend_init (&bend, rays);
   if (status == TARN_OK)
-    status = plan (rays, &bend);
+    status = plan (rays, &bend, has_fluid (tarn_body_patient (body)));
   if (status == TARN_OK)
     {
       size_t used = 0;

@@ -73,6 +73,8 @@ tarn_rays_bin (const TarnRays *rays, int fan, int line)
   return &rays->ray[(rays->fan_before + fan) * rays->line_all + rays->line_before + line];
 }
 
-/* Follows every ray of the field to the depth limit, and others as far as they are wanted.
+/* Follows every ray as far as it is wanted, and those of the field a little further, or to the
+ * depth limit where other fluid may be.  In what is left out there is neither fluid nor what
+ * hides it.
  * Returns TARN_OK or TARN_NO_MEMORY. */
 TarnStatus tarn_rays_follow (TarnRays *rays, const TarnBody *body);

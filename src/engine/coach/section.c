@@ -68,16 +68,18 @@ static void
 look_along (TarnPlaneView *view, int l, const TarnRay *ray)
 {
   const TarnRays *rays = view->rays;
-  float dim_db = ray->wet > 0 ? -40 * log10f (ray->wet) : 200, tissue_db = -dim_db,
-        loss_db = dim_db;
+  float dim_db = ray->steps == 0 ? 0
+                 : ray->wet > 0  ? -40 * log10f (ray->wet)
+                                 : 200,
+        tissue_db = -dim_db, loss_db = dim_db;
   float gain_db = (float)(rays->depth_gain_db_mm * TARN_RAY_STEP_MM),
         noise_db = -(float)NOISE_UNDER_DB;
   float range_mm = (float)rays->geometry.face_radius_mm;
-  bool hidden = ray->wet < DRY_SHARE;
+  bool hidden = ray->steps > 0 && ray->wet < DRY_SHARE;
   view->end_mm[l][0] = range_mm;
   for (int k = 0; k < view->steps; k++)
     {
-      TarnTissue tissue = (TarnTissue)ray->tissue[k];
+      TarnTissue tissue = k < ray->steps ? (TarnTissue)ray->tissue[k] : TARN_TISSUE_SOFT;
       TarnMet met = (TarnMet)rays->met[tissue];
       bool dark = met == TARN_MET_URINE || met == TARN_MET_FLUID;
       hidden = hidden || met == TARN_MET_BONE || met == TARN_MET_GAS

@@ -4,7 +4,8 @@
  * captured, or why not.
  *
  * Floor: engine.  No GL.  Frame: patient.  Each fate has a colour and a pattern of its own on
- * the surface: captured plain, edge 45° stripes, shadow dots, contact short dashes. */
+ * the surface: captured plain, edge 45° stripes, bone dark dots, gas light rings, contact short
+ * dashes; a dark line runs where two meet.  Threads: one at a time for each scene. */
 #pragma once
 
 #include "engine/coach/coverage.h"
@@ -20,7 +21,8 @@ typedef enum
   TARN_FATES
 } TarnFate;
 
-/* What to show: the sweep, at its nominal pose. */
+/* What to show: the sweep, at its nominal pose.  Where the surface shows several causes at
+ * once, it is the first in the causes' order. */
 typedef struct
 {
   const TarnBody *body;
@@ -30,10 +32,13 @@ typedef struct
 } TarnFatesView;
 
 typedef struct TarnFatesScene TarnFatesScene;
-TarnFatesScene *tarn_fates_scene_new (void);
-void tarn_fates_scene_free (TarnFatesScene *scene);
-/* About 50 ms at first.  Returns TARN_OK or TARN_NO_MEMORY. */
+TarnFatesScene *tarn_fates_scene_new (void);        /* NULL when memory runs out */
+void tarn_fates_scene_free (TarnFatesScene *scene); /* NULL is allowed */
+/* About 50 ms for another body or view, 10 ms to show other parts of the same.  Up to 25,000
+ * triangles.  Returns TARN_OK or TARN_NO_MEMORY, which leaves the mesh empty. */
 TarnStatus tarn_fates_scene_update (TarnFatesScene *scene, const TarnFatesView *view);
+/* Valid until the next update.  Its cameras look at the bladder; its skin has no places. */
 TarnSceneMesh tarn_fates_scene_mesh (const TarnFatesScene *scene);
-/* Urine of each fate, mL; hidden by several causes: shared among them. */
+/* Urine of each fate, mL, together the true volume; hidden by several causes: shared among
+ * them. */
 void tarn_fates_scene_volumes (const TarnFatesScene *scene, double ml[TARN_FATES]);

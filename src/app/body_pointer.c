@@ -90,7 +90,7 @@ drag_begin (GtkGestureDrag *drag, double x, double y, TarnBodyView *self)
   self->grabbing = FALSE;
   if (self->picture == NULL || !self->has_camera)
     return;
-  gboolean primary = button == 0 || button == GDK_BUTTON_PRIMARY;
+  gboolean primary = !self->turns && (button == 0 || button == GDK_BUTTON_PRIMARY);
   self->by_probe = primary && grab_probe (self, x, y);
   self->grabbing = self->by_probe || (primary && grab_skin (self, x, y));
   if (self->grabbing)
@@ -139,6 +139,8 @@ scroll (GtkEventControllerScroll *controller, double dx, double dy, TarnBodyView
       = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (controller));
   if ((state & GDK_CONTROL_MASK) != 0)
     tarn_body_view_orbit (self, 0, 0, pow (TARN_VIEW_NEARER_STEP, -dy));
+  else if (self->turns)
+    return GDK_EVENT_PROPAGATE;
   else
     g_signal_emit_by_name (self, "press-step", -dy);
   return GDK_EVENT_STOP;

@@ -171,7 +171,8 @@ draw_plainly (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   cairo_set_source_surface (cr, picture, 0, 0);
   cairo_paint (cr);
   cairo_surface_destroy (picture);
-  tarn_view_corners (cr, width, height);
+  if (!self->turns)
+    tarn_view_corners (cr, width, height);
 }
 
 static gboolean
@@ -323,6 +324,14 @@ tarn_body_view_set_scene (TarnBodyView *self, TarnScenePicture *picture)
   else
     self->has_camera = FALSE;
   redraw (self);
+}
+
+void
+tarn_body_view_set_turns (TarnBodyView *self, gboolean turns)
+{
+  g_return_if_fail (TARN_IS_BODY_VIEW (self));
+  self->turns = turns;
+  gtk_widget_add_css_class (GTK_WIDGET (self), "tarn-view");
 }
 
 const char *

@@ -29,5 +29,8 @@ G_DECLARE_FINAL_TYPE (TarnBodyView, tarn_body_view, TARN, BODY_VIEW, GtkWidget)
 GtkWidget *tarn_body_view_new (void);
 /* @picture: NULL for an empty view; the view takes a reference of its own. */
 void tarn_body_view_set_scene (TarnBodyView *view, TarnScenePicture *picture);
+/* On a page that is read: every drag turns the view, and the wheel without Control is the
+ * page's.  The corners are then the style sheet's. */
+void tarn_body_view_set_turns (TarnBodyView *view, gboolean turns);
 /* NULL where OpenGL draws. */
 const char *tarn_body_view_get_notice (TarnBodyView *view);

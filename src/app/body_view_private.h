@@ -29,6 +29,7 @@ struct _TarnBodyView
   gboolean has_camera;
   TarnCamera camera, goal;
 
+  gboolean turns; /* by every drag: nothing can be grabbed */
   gboolean grabbing, by_probe;
   TarnVec3 grab_plane_mm, grab_outward, grab_from_mm; /* when by the probe */
   double grab_above_mm, grab_left_mm;

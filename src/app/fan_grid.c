@@ -1,46 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * 1. Everything that does not move with the focus lies on one cached surface: the sheet of all
- *    planes, or the one that is enlarged.  It is drawn anew when fan, size, scale, plane or
- *    text size change.
- * 2. Cells are laid out in as many columns as make the planes largest. */
-#include "app/fan_grid.h"
+ * What is shown of the fan, and what of that is chosen. */
+#include "app/fan_grid_private.h"
 
 #include "app/ledger_view.h"
-#include "base/units.h"
-#include "report/outline_stroke.h"
-#include "report/picture.h"
-#include "report/sector.h"
+#include "app/words_debrief.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define GAP        6
-#define LABEL      16.0 /* room above a plane, times the text size */
-#define LEAST      280
-#define NATURAL    520
-#define THUMB_LINE 1.25
-#define LARGE_LINE 2.0
-
-/* What a cached surface was drawn for. */
-typedef struct
-{
-  int width, height, scale;
-  int plane; /* -1: all */
-  double text_size;
-} Key;
-
-struct _TarnFanGrid
-{
-  GtkWidget parent;
-  TarnFan fan; /* planes 0: none */
-  TarnUnits units;
-  int chosen;
-  gboolean enlarged;
-  char *text;
-  cairo_surface_t *drawn; /* NULL: to be drawn */
-  Key key;
-};
+#define LEAST   280
+#define NATURAL 520
 
 G_DEFINE_FINAL_TYPE (TarnFanGrid, tarn_fan_grid, GTK_TYPE_WIDGET)
 
@@ -48,201 +18,15 @@ enum
 {
   PROP_ENLARGED = 1,
   PROP_TEXT,
+  PROP_TRUE_BORDER,
   PROPS
 };
 static GParamSpec *properties[PROPS];
 
-/* ---- Layout ---- */
-
-typedef struct
-{
-  int columns, rows;
-  int width, height; /* of a cell, gap apart from the next */
-  int label;         /* of the height, above the plane */
-} Cells;
-
-static Cells
-cells_of (TarnFanGrid *self, int width, int height, double text_size)
-{
-  Cells best = { 1, 1, 1, 1, (int)(LABEL * text_size) };
-  double best_scale = 0;
-  for (int columns = 1; columns <= self->fan.planes; columns++)
-    {
-      int rows = (self->fan.planes + columns - 1) / columns;
-      int wide = (width - GAP) / columns - GAP, high = (height - GAP) / rows - GAP;
-      if (wide < 1 || high <= best.label)
-        continue;
-      double scale = tarn_sector_fit (&self->fan.geometry, 0, 0, wide, high - best.label).scale;
-      if (scale > best_scale)
-        {
-          best_scale = scale;
-          best = (Cells){ columns, rows, wide, high, best.label };
-        }
-    }
-  return best;
-}
-
-static void
-cell_corner (const Cells *cells, int plane, int *x, int *y)
-{
-  *x = GAP + plane % cells->columns * (cells->width + GAP);
-  *y = GAP + plane / cells->columns * (cells->height + GAP);
-}
-
-static TarnImage
-image_of (TarnFanGrid *self, int plane)
-{
-  const TarnImageGeometry *geometry = &self->fan.geometry;
-  gsize each = (gsize)geometry->lines * (gsize)geometry->samples;
-  const uint8_t *grey = g_bytes_get_data (self->fan.grey, NULL);
-  return (TarnImage){ .geometry = *geometry,
-                      .grey = grey + each * (gsize)plane,
-                      .stride = geometry->samples };
-}
-
-/* ---- Drawing ---- */
-
-static void
-draw_angle (TarnFanGrid *self, cairo_t *cr, double x, double y, int plane)
-{
-  double deg = tarn_deg_from_rad (self->fan.plane[plane].fan_rad);
-  long whole = lround (deg);
-  g_autofree char *text = g_strdup_printf ("%s%ld°",
-                                           whole < 0   ? "−"
-                                           : whole > 0 ? "+"
-                                                       : "",
-                                           labs (whole));
-  g_autoptr (PangoLayout) layout = gtk_widget_create_pango_layout (GTK_WIDGET (self), text);
-  PangoAttrList *small = pango_attr_list_new ();
-  pango_attr_list_insert (small, pango_attr_scale_new (PANGO_SCALE_SMALL));
-  pango_layout_set_attributes (layout, small);
-  pango_attr_list_unref (small);
-  const TarnPaper paper = { .dark = true };
-  tarn_paper_source (cr, &paper, TARN_INK_QUIET);
-  cairo_move_to (cr, x, y);
-  pango_cairo_show_layout (cr, layout);
-}
-
-/* All cells share their geometry; the map is made for device pixels, the strokes for the
- * widget's. */
-static void
-draw_sheet (TarnFanGrid *self, cairo_t *cr, const Key *key)
-{
-  Cells cells = cells_of (self, key->width, key->height, key->text_size);
-  int scale = key->scale;
-  TarnSectorPlace fine
-      = tarn_sector_fit (&self->fan.geometry, 0, cells.label * scale, cells.width * scale,
-                         (cells.height - cells.label) * scale);
-  TarnSectorPlace coarse = { fine.x0 / scale, fine.y0 / scale, fine.scale / scale };
-  TarnSectorMap *map = tarn_sector_map_new (&self->fan.geometry, &fine);
-  for (int k = 0; k < self->fan.planes; k++)
-    {
-      int x, y;
-      TarnImage image = image_of (self, k);
-      cell_corner (&cells, k, &x, &y);
-      cairo_save (cr);
-      cairo_scale (cr, 1.0 / scale, 1.0 / scale);
-      tarn_sector_paint (cr, map, &image, x * scale, y * scale);
-      cairo_restore (cr);
-      TarnSectorPlace place = { coarse.x0 + x, coarse.y0 + y, coarse.scale };
-      tarn_outline_stroke (cr, &self->fan.plane[k].outline, &place, THUMB_LINE);
-      draw_angle (self, cr, x + 3, y, k);
-    }
-  tarn_sector_map_free (map);
-}
-
-static void
-draw_enlarged (TarnFanGrid *self, cairo_t *cr, const Key *key)
-{
-  const TarnImageGeometry *geometry = &self->fan.geometry;
-  const TarnSweepPlane *plane = &self->fan.plane[key->plane];
-  g_autofree char *caption
-      = tarn_words_plane (key->plane, self->fan.planes, plane->fan_rad, self->fan.turn_rad);
-  const TarnSurroundings around = { .turn_rad = self->fan.turn_rad,
-                                    .text_size = key->text_size,
-                                    .caption = caption,
-                                    .millimetres = self->units.millimetres };
-  TarnSectorPlace place = tarn_picture_plane_place (geometry, key->width, key->height, &around);
-  TarnSectorPlace fine
-      = { place.x0 * key->scale, place.y0 * key->scale, place.scale * key->scale };
-  TarnImage image = image_of (self, key->plane);
-  TarnSectorMap *map = tarn_sector_map_new (geometry, &fine);
-  cairo_save (cr);
-  cairo_scale (cr, 1.0 / key->scale, 1.0 / key->scale);
-  tarn_sector_paint (cr, map, &image, 0, 0);
-  cairo_restore (cr);
-  tarn_sector_map_free (map);
-  tarn_outline_stroke (cr, &plane->outline, &place, LARGE_LINE);
-  tarn_picture_draw_surroundings (cr, key->width, key->height, geometry, &place, &around);
-}
-
-static void
-forget_drawing (TarnFanGrid *self)
-{
-  g_clear_pointer (&self->drawn, cairo_surface_destroy);
-}
-
-static void
-ensure_drawing (TarnFanGrid *self, const Key *key)
-{
-  const Key *had = &self->key;
-  if (self->drawn != NULL && had->width == key->width && had->height == key->height
-      && had->scale == key->scale && had->plane == key->plane
-      && fabs (had->text_size - key->text_size) < 1e-6)
-    return;
-  forget_drawing (self);
-  self->key = *key;
-  self->drawn = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, key->width * key->scale,
-                                            key->height * key->scale);
-  cairo_surface_set_device_scale (self->drawn, key->scale, key->scale);
-  cairo_t *cr = cairo_create (self->drawn);
-  if (key->plane >= 0)
-    draw_enlarged (self, cr, key);
-  else
-    draw_sheet (self, cr, key);
-  cairo_destroy (cr);
-}
-
-static void
-append_ring (TarnFanGrid *self, GtkSnapshot *snapshot, const Key *key)
-{
-  Cells cells = cells_of (self, key->width, key->height, key->text_size);
-  gboolean focus = gtk_widget_has_focus (GTK_WIDGET (self));
-  const GdkRGBA measured = { 0x56 / 255.0F, 0xb4 / 255.0F, 0xe9 / 255.0F, 1 };
-  const GdkRGBA quiet = { 0xa3 / 255.0F, 0xa1 / 255.0F, 0x9c / 255.0F, 1 };
-  float line = focus ? 2 : 1;
-  int x, y;
-  GskRoundedRect ring;
-  cell_corner (&cells, self->chosen, &x, &y);
-  gsk_rounded_rect_init_from_rect (&ring,
-                                   &GRAPHENE_RECT_INIT ((float)x - 3, (float)y - 2,
-                                                        (float)cells.width + 6,
-                                                        (float)cells.height + 4),
-                                   6);
-  const GdkRGBA *colour = focus ? &measured : &quiet;
-  gtk_snapshot_append_border (snapshot, &ring, (float[4]){ line, line, line, line },
-                              (GdkRGBA[4]){ *colour, *colour, *colour, *colour });
-}
-
 static void
 tarn_fan_grid_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
-  TarnFanGrid *self = TARN_FAN_GRID (widget);
-  Key key = { .width = gtk_widget_get_width (widget),
-              .height = gtk_widget_get_height (widget),
-              .scale = gtk_widget_get_scale_factor (widget),
-              .plane = self->enlarged ? self->chosen : -1,
-              .text_size = tarn_paper_of_widget (widget).text_size };
-  if (self->fan.planes == 0 || key.width <= 2 * GAP || key.height <= 2 * GAP)
-    return;
-  ensure_drawing (self, &key);
-  cairo_t *cr = gtk_snapshot_append_cairo (
-      snapshot, &GRAPHENE_RECT_INIT (0, 0, (float)key.width, (float)key.height));
-  cairo_set_source_surface (cr, self->drawn, 0, 0);
-  cairo_paint (cr);
-  cairo_destroy (cr);
-  if (!self->enlarged)
-    append_ring (self, snapshot, &key);
+  tarn_fan_grid_draw (TARN_FAN_GRID (widget), snapshot);
 }
 
 static void
@@ -271,11 +55,120 @@ tell (TarnFanGrid *self)
                                                  self->fan.turn_rad);
       g_autofree char *evidence = tarn_words_evidence (&plane->outline);
       /* Translators: a plane, and how sure its outline is. */
-      self->text = g_strdup_printf (C_ ("plane", "%s: %s"), which, evidence);
+      g_autofree char *told = g_strdup_printf (C_ ("plane", "%s: %s"), which, evidence);
+      const TarnDebriefPlane *truth = tarn_fan_grid_truth (self, self->chosen);
+      g_autofree char *lost
+          = truth != NULL ? tarn_words_plane_loss (&truth->loss, &self->units) : g_strdup ("");
+      self->text = lost[0] != '\0'
+                       /* Translators: what is seen of a plane; what it lost. */
+                       ? g_strdup_printf (C_ ("plane", "%s; %s"), told, lost)
+                       : g_steal_pointer (&told);
     }
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   self->text != NULL ? self->text : _ ("No planes"), -1);
   g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_TEXT]);
+}
+
+const TarnDebriefPlane *
+tarn_fan_grid_truth (TarnFanGrid *self, int plane)
+{
+  return self->debrief != NULL && plane < self->debrief->planes ? &self->debrief->plane[plane]
+                                                                : NULL;
+}
+
+/* The planes in which the cause acts, or all of them. */
+static void
+find_shown (TarnFanGrid *self)
+{
+  self->shown_count = 0;
+  for (int k = 0; k < self->fan.planes; k++)
+    {
+      const TarnDebriefPlane *truth = tarn_fan_grid_truth (self, k);
+      if (self->cause < 0 || (truth != NULL && (truth->loss.acts & 1u << self->cause) != 0))
+        self->shown[self->shown_count++] = k;
+    }
+}
+
+/* Where the chosen plane stands among those shown. */
+static int
+place_of_chosen (TarnFanGrid *self)
+{
+  for (int k = 0; k < self->shown_count; k++)
+    if (self->shown[k] == self->chosen)
+      return k;
+  return 0;
+}
+
+/* The plane that lost most; of motion, the one furthest off. */
+static int
+worst_shown (TarnFanGrid *self)
+{
+  int worst = self->shown[0];
+  double most = -1;
+  for (int k = 0; k < self->shown_count; k++)
+    {
+      const TarnPlaneLoss *loss = &tarn_fan_grid_truth (self, self->shown[k])->loss;
+      double size = self->cause == TARN_CAUSE_MOTION ? loss->off_mm
+                                                     : fabs (tarn_plane_loss_error_ml (loss));
+      if (size <= most)
+        continue;
+      most = size;
+      worst = self->shown[k];
+    }
+  return worst;
+}
+
+void
+tarn_fan_grid_set_cause (TarnFanGrid *self, int cause)
+{
+  g_return_if_fail (TARN_IS_FAN_GRID (self));
+  g_return_if_fail (cause < TARN_CAUSES);
+  self->cause = cause;
+  find_shown (self);
+  if (self->shown_count == 0)
+    {
+      self->cause = -1;
+      find_shown (self);
+    }
+  else if (self->cause >= 0)
+    self->chosen = worst_shown (self);
+  tarn_fan_grid_forget (self);
+  tarn_fan_grid_set_enlarged (self, FALSE);
+  tell (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+int
+tarn_fan_grid_shown (TarnFanGrid *self)
+{
+  g_return_val_if_fail (TARN_IS_FAN_GRID (self), 0);
+  return self->shown_count;
+}
+
+void
+tarn_fan_grid_set_debrief (TarnFanGrid *self, TarnDebrief *debrief)
+{
+  g_return_if_fail (TARN_IS_FAN_GRID (self));
+  if (debrief != NULL)
+    tarn_debrief_ref (debrief);
+  g_clear_pointer (&self->debrief, tarn_debrief_unref);
+  self->debrief = debrief;
+  self->cause = -1;
+  find_shown (self);
+  tarn_fan_grid_forget (self);
+  tell (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+set_true_border (TarnFanGrid *self, gboolean wanted)
+{
+  if (wanted == self->true_border)
+    return;
+  self->true_border = wanted;
+  tarn_fan_grid_forget (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+  g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_TRUE_BORDER]);
 }
 
 int
@@ -330,7 +223,9 @@ tarn_fan_grid_set_fan (TarnFanGrid *self, const TarnFan *fan, const TarnUnits *u
 {
   g_return_if_fail (TARN_IS_FAN_GRID (self));
   g_clear_pointer (&self->fan.grey, g_bytes_unref);
-  forget_drawing (self);
+  tarn_fan_grid_forget (self);
+  g_clear_pointer (&self->debrief, tarn_debrief_unref);
+  self->cause = -1;
   self->fan = (TarnFan){ 0 };
   self->units = *units;
   self->chosen = 0;
@@ -343,6 +238,7 @@ tarn_fan_grid_set_fan (TarnFanGrid *self, const TarnFan *fan, const TarnUnits *u
       g_bytes_ref (self->fan.grey);
       self->chosen = fan->planes / 2;
     }
+  find_shown (self);
   tarn_fan_grid_set_enlarged (self, FALSE);
   tell (self);
   gtk_widget_queue_draw (GTK_WIDGET (self));
@@ -355,8 +251,9 @@ row_step (TarnFanGrid *self)
   if (self->enlarged)
     return 1;
   GtkWidget *widget = GTK_WIDGET (self);
-  return cells_of (self, gtk_widget_get_width (widget), gtk_widget_get_height (widget),
-                   tarn_paper_of_widget (widget).text_size)
+  return tarn_fan_grid_cells (self, gtk_widget_get_width (widget),
+                              gtk_widget_get_height (widget),
+                              tarn_paper_of_widget (widget).text_size)
       .columns;
 }
 
@@ -369,7 +266,7 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode,
   (void)keycode;
   if (self->fan.planes == 0 || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
     return GDK_EVENT_PROPAGATE;
-  int to = self->chosen;
+  int to = place_of_chosen (self);
   switch (keyval)
     {
     case GDK_KEY_Left:
@@ -388,7 +285,7 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode,
       to = 0;
       break;
     case GDK_KEY_End:
-      to = self->fan.planes - 1;
+      to = self->shown_count - 1;
       break;
     case GDK_KEY_Return:
     case GDK_KEY_KP_Enter:
@@ -403,8 +300,8 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode,
     default:
       return GDK_EVENT_PROPAGATE;
     }
-  if (to >= 0 && to < self->fan.planes)
-    tarn_fan_grid_choose (self, to);
+  if (to >= 0 && to < self->shown_count)
+    tarn_fan_grid_choose (self, self->shown[to]);
   return GDK_EVENT_STOP;
 }
 
@@ -421,13 +318,15 @@ pressed (GtkGestureClick *gesture, int presses, double x, double y, gpointer dat
       tarn_fan_grid_set_enlarged (self, FALSE);
       return;
     }
-  Cells cells = cells_of (self, gtk_widget_get_width (widget), gtk_widget_get_height (widget),
-                          tarn_paper_of_widget (widget).text_size);
-  int column = (int)((x - GAP / 2.0) / (cells.width + GAP));
-  int row = (int)((y - GAP / 2.0) / (cells.height + GAP));
-  int plane = row * cells.columns + column;
-  if (column < 0 || column >= cells.columns || plane < 0 || plane >= self->fan.planes)
+  TarnFanCells cells = tarn_fan_grid_cells (self, gtk_widget_get_width (widget),
+                                            gtk_widget_get_height (widget),
+                                            tarn_paper_of_widget (widget).text_size);
+  int column = (int)((x - TARN_FAN_GAP / 2.0) / (cells.width + TARN_FAN_GAP));
+  int row = (int)((y - TARN_FAN_GAP / 2.0) / (cells.height + TARN_FAN_GAP));
+  int cell = row * cells.columns + column;
+  if (column < 0 || column >= cells.columns || cell < 0 || cell >= self->shown_count)
     return;
+  int plane = self->shown[cell];
   if (plane == self->chosen)
     tarn_fan_grid_set_enlarged (self, TRUE);
   else
@@ -444,6 +343,8 @@ tarn_fan_grid_get_property (GObject *object, guint id, GValue *value, GParamSpec
     g_value_set_boolean (value, self->enlarged);
   else if (id == PROP_TEXT)
     g_value_set_string (value, tarn_fan_grid_text (self));
+  else if (id == PROP_TRUE_BORDER)
+    g_value_set_boolean (value, self->true_border);
   else
     G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
 }
@@ -453,6 +354,8 @@ tarn_fan_grid_set_property (GObject *object, guint id, const GValue *value, GPar
 {
   if (id == PROP_ENLARGED)
     tarn_fan_grid_set_enlarged (TARN_FAN_GRID (object), g_value_get_boolean (value));
+  else if (id == PROP_TRUE_BORDER)
+    set_true_border (TARN_FAN_GRID (object), g_value_get_boolean (value));
   else
     G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
 }
@@ -462,7 +365,8 @@ tarn_fan_grid_finalize (GObject *object)
 {
   TarnFanGrid *self = TARN_FAN_GRID (object);
   g_clear_pointer (&self->fan.grey, g_bytes_unref);
-  forget_drawing (self);
+  tarn_fan_grid_forget (self);
+  g_clear_pointer (&self->debrief, tarn_debrief_unref);
   g_free (self->text);
   G_OBJECT_CLASS (tarn_fan_grid_parent_class)->finalize (object);
 }
@@ -483,6 +387,9 @@ tarn_fan_grid_class_init (TarnFanGridClass *class)
                                                         | G_PARAM_STATIC_STRINGS);
   properties[PROP_TEXT] = g_param_spec_string ("text", NULL, NULL, NULL,
                                                G_PARAM_READABLE | G_PARAM_STATIC_STRINGS);
+  properties[PROP_TRUE_BORDER] = g_param_spec_boolean (
+      "true-border", NULL, NULL, TRUE,
+      G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY | G_PARAM_STATIC_STRINGS);
   g_object_class_install_properties (object_class, PROPS, properties);
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
   gtk_widget_class_set_css_name (widget_class, "fangrid");
@@ -492,6 +399,8 @@ static void
 tarn_fan_grid_init (TarnFanGrid *self)
 {
   GtkWidget *widget = GTK_WIDGET (self);
+  self->true_border = TRUE;
+  self->cause = -1;
   gtk_widget_set_focusable (widget, TRUE);
   gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
   gtk_widget_add_css_class (widget, "tarn-view");
@@ -509,45 +418,4 @@ GtkWidget *
 tarn_fan_grid_new (void)
 {
   return g_object_new (TARN_TYPE_FAN_GRID, NULL);
-}
-
-/* ---- The legend ---- */
-
-static void
-draw_sample (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  (void)area;
-  /* The strokes are made for dark ground, so each sample brings a piece of it. */
-  cairo_set_source_rgb (cr, 0x14 / 255.0, 0x16 / 255.0, 0x18 / 255.0);
-  cairo_rectangle (cr, 0, 0, width, height);
-  cairo_fill (cr);
-  tarn_evidence_stroke (cr, (TarnEvidence)GPOINTER_TO_INT (data), 6, height / 2.0, width - 12,
-                        1.75);
-}
-
-GtkWidget *
-tarn_fan_legend_new (void)
-{
-  static const char *const words[] = { [TARN_EVIDENCE_SEEN] = N_ ("border seen"),
-                                       [TARN_EVIDENCE_BRIDGED] = N_ ("bridged over a gap"),
-                                       [TARN_EVIDENCE_AT_EDGE] = N_ ("at the picture’s edge") };
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 18);
-  for (guint k = 0; k < G_N_ELEMENTS (words); k++)
-    {
-      GtkWidget *pair = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-      GtkWidget *sample = gtk_drawing_area_new ();
-      GtkWidget *label = gtk_label_new (_ (words[k]));
-      gtk_drawing_area_set_content_width (GTK_DRAWING_AREA (sample), 54);
-      gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (sample), 18);
-      gtk_widget_set_valign (sample, GTK_ALIGN_CENTER);
-      gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (sample), draw_sample,
-                                      GINT_TO_POINTER (k), NULL);
-      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-      gtk_label_set_xalign (GTK_LABEL (label), 0);
-      gtk_widget_add_css_class (label, "tarn-quiet");
-      gtk_box_append (GTK_BOX (pair), sample);
-      gtk_box_append (GTK_BOX (pair), label);
-      gtk_box_append (GTK_BOX (box), pair);
-    }
-  return box;
 }

@@ -6,6 +6,7 @@
  * click chooses, a second one on the same plane enlarges. */
 #pragma once
 
+#include "app/debrief.h"
 #include "app/words.h"
 
 #include <gtk/gtk.h>
@@ -21,7 +22,7 @@ typedef struct
 } TarnFan;
 
 /* Properties: "enlarged" (boolean); "text" (string, read only): the chosen plane and its
- * evidence in words. */
+ * evidence in words; "true-border" (boolean): drawn where a debrief tells it. */
 #define TARN_TYPE_FAN_GRID (tarn_fan_grid_get_type ())
 G_DECLARE_FINAL_TYPE (TarnFanGrid, tarn_fan_grid, TARN, FAN_GRID, GtkWidget)
 
@@ -36,5 +37,14 @@ gboolean tarn_fan_grid_enlarged (TarnFanGrid *self);
 void tarn_fan_grid_set_enlarged (TarnFanGrid *self, gboolean enlarged);
 const char *tarn_fan_grid_text (TarnFanGrid *self);
 
+/* Adds the truth to the planes; NULL takes it away.  All planes are shown. */
+void tarn_fan_grid_set_debrief (TarnFanGrid *self, TarnDebrief *debrief);
+/* Shows the planes alone in which @cause acts, and chooses the worst; -1, or where there is
+ * none: all. */
+void tarn_fan_grid_set_cause (TarnFanGrid *self, int cause);
+int tarn_fan_grid_shown (TarnFanGrid *self); /* how many */
+
 /* What the kinds of line mean, in a row. */
 GtkWidget *tarn_fan_legend_new (void);
+/* The same of the true border, which it shows or hides. */
+GtkWidget *tarn_fan_border_toggle_new (TarnFanGrid *grid);

@@ -16,9 +16,13 @@ struct _TarnLedgerView
   gboolean has_truth;
   TarnTruth truth;
   TarnUnits units;
+  unsigned open;               /* causes whose bars can be pressed */
+  GtkWidget *bar[TARN_CAUSES]; /* a button over each of them; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (TarnLedgerView, tarn_ledger_view, GTK_TYPE_WIDGET)
+
+static guint chosen_signal;
 
 /* ---- Marks and paper ---- */
 
@@ -78,6 +82,7 @@ typedef struct
 {
   TarnWaterfall waterfall;
   TarnWaterfallRow row[TARN_WORDS_CAUSES];
+  int cause[TARN_WORDS_CAUSES]; /* of each row */
   GPtrArray *texts;
 } Ledger;
 
@@ -96,13 +101,16 @@ ledger_init (Ledger *ledger, const TarnTruth *truth, const TarnUnits *units)
   int rows = 0;
   for (int k = 0; k < split.causes; k++)
     if (split.steps[k] != 0)
-      ledger->row[rows++] = (TarnWaterfallRow){
-        .label = tarn_words_cause (split.cause[k]),
-        .value
-        = keep (ledger, tarn_words_signed_volume (split.steps[k], split.decimals, units)),
-        .ml = split.ml[k],
-        .mark = tarn_mark_of_cause (split.cause[k]),
-      };
+      {
+        ledger->cause[rows] = split.cause[k];
+        ledger->row[rows++] = (TarnWaterfallRow){
+          .label = tarn_words_cause (split.cause[k]),
+          .value
+          = keep (ledger, tarn_words_signed_volume (split.steps[k], split.decimals, units)),
+          .ml = split.ml[k],
+          .mark = tarn_mark_of_cause (split.cause[k]),
+        };
+      }
   ledger->waterfall = (TarnWaterfall){
     .first = { .label = _ ("Truth"),
                .value = keep (ledger, tarn_words_volume (truth->truth_ml, units)),
@@ -169,7 +177,105 @@ tarn_ledger_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   tarn_waterfall_draw (cr, width, &ledger.waterfall, &paper);
   cairo_destroy (cr);
   ledger_clear (&ledger);
+  for (int k = 0; k < TARN_CAUSES; k++)
+    if (self->bar[k] != NULL)
+      gtk_widget_snapshot_child (widget, self->bar[k], snapshot);
 }
+
+/* ---- Bars that can be pressed ---- */
+
+static void
+on_bar (GtkButton *bar, TarnLedgerView *self)
+{
+  for (int k = 0; k < TARN_CAUSES; k++)
+    if (self->bar[k] == GTK_WIDGET (bar))
+      g_signal_emit (self, chosen_signal, 0, k);
+}
+
+static void
+add_bar (TarnLedgerView *self, int cause, const TarnWaterfallRow *row)
+{
+  GtkWidget *bar = gtk_button_new ();
+  /* Translators: a bar of the ledger: label and volume. */
+  g_autofree char *name = g_strdup_printf (C_ ("ledger", "%s: %s"), row->label, row->value);
+  gtk_widget_add_css_class (bar, "tarn-bar");
+  gtk_widget_set_tooltip_text (bar, _ ("Show the planes in which this acts (Enter)"));
+  gtk_accessible_update_property (GTK_ACCESSIBLE (bar), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
+                                  -1);
+  g_signal_connect_object (bar, "clicked", G_CALLBACK (on_bar), self, 0);
+  self->bar[cause] = bar;
+  /* From top to bottom, for the focus goes in the order of the children. */
+  gtk_widget_insert_before (bar, GTK_WIDGET (self), NULL);
+}
+
+static void
+make_bars (TarnLedgerView *self)
+{
+  for (int k = 0; k < TARN_CAUSES; k++)
+    g_clear_pointer (&self->bar[k], gtk_widget_unparent);
+  if (!self->has_truth || self->open == 0)
+    return;
+  Ledger ledger;
+  ledger_init (&ledger, &self->truth, &self->units);
+  for (int k = 0; k < ledger.waterfall.rows; k++)
+    if (ledger.cause[k] < TARN_CAUSES && (self->open & 1u << ledger.cause[k]) != 0
+        && tarn_waterfall_draws (&ledger.waterfall, k))
+      add_bar (self, ledger.cause[k], &ledger.row[k]);
+  ledger_clear (&ledger);
+}
+
+static void
+tarn_ledger_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  TarnLedgerView *self = TARN_LEDGER_VIEW (widget);
+  (void)height;
+  (void)baseline;
+  if (!self->has_truth)
+    return;
+  TarnPaper paper = tarn_paper_of_widget (widget);
+  Ledger ledger;
+  ledger_init (&ledger, &self->truth, &self->units);
+  for (int k = 0; k < ledger.waterfall.rows; k++)
+    {
+      double y, high;
+      GtkWidget *bar = ledger.cause[k] < TARN_CAUSES ? self->bar[ledger.cause[k]] : NULL;
+      if (bar == NULL)
+        continue;
+      tarn_waterfall_row_place (&ledger.waterfall, &paper, k, &y, &high);
+      /* A button is measured before it is given its place. */
+      gtk_widget_measure (bar, GTK_ORIENTATION_HORIZONTAL, -1, NULL, NULL, NULL, NULL);
+      gtk_widget_size_allocate (bar, &(GtkAllocation){ 0, (int)y, width, (int)high }, -1);
+    }
+  ledger_clear (&ledger);
+}
+
+static void
+tarn_ledger_view_dispose (GObject *object)
+{
+  TarnLedgerView *self = TARN_LEDGER_VIEW (object);
+  for (int k = 0; k < TARN_CAUSES; k++)
+    g_clear_pointer (&self->bar[k], gtk_widget_unparent);
+  G_OBJECT_CLASS (tarn_ledger_view_parent_class)->dispose (object);
+}
+
+void
+tarn_ledger_view_set_open (TarnLedgerView *self, unsigned causes)
+{
+  g_return_if_fail (TARN_IS_LEDGER_VIEW (self));
+  if (causes == self->open)
+    return;
+  self->open = causes;
+  make_bars (self);
+}
+
+gboolean
+tarn_ledger_view_has_bars (TarnLedgerView *self)
+{
+  g_return_val_if_fail (TARN_IS_LEDGER_VIEW (self), FALSE);
+  return gtk_widget_get_first_child (GTK_WIDGET (self)) != NULL;
+}
+
+/* ---- Measures ---- */
 
 static void
 tarn_ledger_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size,
@@ -210,8 +316,12 @@ tarn_ledger_view_class_init (TarnLedgerViewClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   widget_class->snapshot = tarn_ledger_view_snapshot;
   widget_class->measure = tarn_ledger_view_measure;
+  widget_class->size_allocate = tarn_ledger_view_size_allocate;
+  G_OBJECT_CLASS (class)->dispose = tarn_ledger_view_dispose;
+  chosen_signal = g_signal_new ("cause-chosen", TARN_TYPE_LEDGER_VIEW, G_SIGNAL_RUN_LAST, 0,
+                                NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_INT);
   widget_class->get_request_mode = tarn_ledger_view_get_request_mode;
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
   gtk_widget_class_set_css_name (widget_class, "ledger");
 }
 
@@ -235,6 +345,8 @@ tarn_ledger_view_set_truth (TarnLedgerView *self, const TarnTruth *truth,
   self->truth = *truth;
   self->units = *units;
   self->has_truth = tarn_words_split (truth).has_split;
+  self->open = 0;
+  make_bars (self);
   gtk_widget_set_visible (GTK_WIDGET (self), self->has_truth);
 
   g_autofree char *text = tarn_ledger_text (truth, units);

@@ -10,6 +10,7 @@
 
 #include <gtk/gtk.h>
 
+/* Signal: "cause-chosen" (int cause): the bar was pressed, by pointer or key. */
 #define TARN_TYPE_LEDGER_VIEW (tarn_ledger_view_get_type ())
 G_DECLARE_FINAL_TYPE (TarnLedgerView, tarn_ledger_view, TARN, LEDGER_VIEW, GtkWidget)
 
@@ -18,6 +19,12 @@ GtkWidget *tarn_ledger_view_new (void);
 /* Shows how @truth's reading came about; nothing where no reading counts. */
 void tarn_ledger_view_set_truth (TarnLedgerView *self, const TarnTruth *truth,
                                  const TarnUnits *units);
+
+/* The causes that something can be shown of, a bit for each TarnCause: their bars can then be
+ * pressed. */
+void tarn_ledger_view_set_open (TarnLedgerView *self, unsigned causes);
+/* Whether any can. */
+gboolean tarn_ledger_view_has_bars (TarnLedgerView *self);
 
 /* The same as one text, a cause to a line; "" where there is nothing to tell.  Free it. */
 char *tarn_ledger_text (const TarnTruth *truth, const TarnUnits *units);

@@ -159,6 +159,8 @@ copy_records (TarnRun *self)
           continue;
         }
       reading.grey = planes_of (self, k);
+      g_ptr_array_add (self->films,
+                       g_memdup2 (tarn_attempt_film (self->attempt), sizeof (TarnGelFilm)));
       g_array_append_val (self->readings, reading);
     }
   for (int k = (int)self->log->len; k < tarn_attempt_inputs (self->attempt); k++)
@@ -293,6 +295,7 @@ tarn_run_init (TarnRun *self)
   self->log = g_array_new (FALSE, FALSE, sizeof (TarnInput));
   self->readings = g_array_new (FALSE, FALSE, sizeof (TarnRunReading));
   g_array_set_clear_func (self->readings, reading_clear);
+  self->films = g_ptr_array_new_with_free_func (g_free);
 }
 
 TarnRun *
@@ -365,6 +368,7 @@ tarn_run_finalize (GObject *object)
   g_array_unref (self->inputs);
   g_array_unref (self->log);
   g_array_unref (self->readings);
+  g_ptr_array_unref (self->films);
   tarn_attempt_free (self->attempt);
   tarn_thread_pool_free (self->pool);
   g_mutex_clear (&self->lock);

@@ -7,6 +7,7 @@
  * TarnRunFrame, which never changes once published.  Signals come on the main thread. */
 #pragma once
 
+#include "app/debrief.h"
 #include "app/scene_picture.h"
 #include "engine/attempt/attempt.h"
 
@@ -117,6 +118,14 @@ void tarn_run_truth_async (TarnRun *self, GCancellable *cancellable,
                            GAsyncReadyCallback callback, gpointer data);
 /* Belongs to the run.  NULL with @error set when it failed. */
 const TarnTruth *tarn_run_truth_finish (TarnRun *self, GAsyncResult *result, GError **error);
+
+/* What more there is to tell of reading @index (-1: none), worked out on the thread when the
+ * truth is known. */
+void tarn_run_debrief_async (TarnRun *self, int index, GCancellable *cancellable,
+                             GAsyncReadyCallback callback, gpointer data);
+/* A reference of the caller's own, not to be kept longer than the run.  NULL with @error set
+ * when it failed. */
+TarnDebrief *tarn_run_debrief_finish (TarnRun *self, GAsyncResult *result, GError **error);
 
 /* The log so far, for the file that survives a crash; a new array of TarnInput. */
 GArray *tarn_run_log (TarnRun *self);

@@ -23,6 +23,7 @@ struct _TarnRun
   TarnAttempt *attempt;
   TarnRunPainter *painter;
   TarnBedside last; /* as of the frame before, for events */
+  GPtrArray *films; /* of TarnGelFilm: the gel when each reading was made */
 
   /* Under the lock. */
   GMutex lock;

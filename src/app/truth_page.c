@@ -6,10 +6,11 @@
 #include "app/truth_page.h"
 
 #include "app/chosen_units.h"
-#include "app/fan_grid.h"
+#include "app/debrief_view.h"
 #include "app/ledger_view.h"
 #include "app/letter_column.h"
 #include "app/patient_words.h"
+#include "app/replay_page.h"
 #include "app/truth_score.h"
 
 #include "base/units.h"
@@ -20,18 +21,20 @@ struct _TarnTruthPage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *scroll, *column, *misses, *misses_box, *ledger_card;
+  GtkWidget *content, *scroll, *column, *misses, *misses_box;
   GtkWidget *next_card, *next_box, *debrief_card, *policy_card, *score_box, *care_card;
-  GtkWidget *care_box, *planes_card, *legend_place;
+  GtkWidget *care_box;
+  GtkStack *stack;
+  GtkToggleButton *letter_button, *replay_button;
   GtkDrawingArea *reading_glyph, *truth_glyph, *verdict_glyph;
   GtkLabel *headline, *causes, *reading_value, *truth_value, *verdict_word, *verdict_sentence;
-  GtkLabel *calipers_note, *judgement_said, *judgement_right, *debrief, *policy, *score_heading;
-  GtkLabel *technique_note, *plane_label;
-  TarnLedgerView *ledger;
-  TarnFanGrid *fan_grid;
-  GtkToggleButton *enlarge;
+  GtkLabel *judgement_said, *judgement_right, *debrief, *policy, *score_heading;
+  GtkLabel *technique_note;
+  TarnDebriefView *debrief_view;
+  TarnReplayPage *replay;
 
   TarnRun *run;
+  GCancellable *debrief_wanted; /* while it is being worked out */
   TarnTruth truth;
   TarnUnits units;
 };
@@ -165,26 +168,6 @@ tell_misses (TarnTruthPage *self)
 }
 
 static void
-tell_ledger (TarnTruthPage *self)
-{
-  const TarnTruth *truth = &self->truth;
-  const TarnCaliperReport *calipers = &truth->calipers;
-  gboolean has_calipers = calipers->coefficient > 0;
-  tarn_ledger_view_set_truth (self->ledger, truth, &self->units);
-  if (has_calipers)
-    {
-      g_autofree char *chosen = tarn_words_coefficient (calipers->coefficient);
-      g_autofree char *text
-          = g_strdup_printf (_ ("%s. This bladder’s own is %.2f; nobody can see that at the "
-                                "bedside, so the formula’s part is not held against you."),
-                             chosen, calipers->true_coefficient);
-      gtk_label_set_text (self->calipers_note, text);
-    }
-  gtk_widget_set_visible (GTK_WIDGET (self->calipers_note), has_calipers);
-  gtk_widget_set_visible (self->ledger_card, tarn_words_split (truth).has_split);
-}
-
-static void
 tell_judgement (TarnTruthPage *self)
 {
   const TarnTruth *truth = &self->truth;
@@ -290,21 +273,6 @@ tell_prose (GtkLabel *label, GtkWidget *card, const TarnPatient *patient, const 
 }
 
 static void
-tell_planes (TarnTruthPage *self, const TarnRunReading *reading)
-{
-  gboolean sweep = reading != NULL && reading->planes > 0;
-  TarnFan fan = { 0 };
-  if (sweep)
-    fan = (TarnFan){ .planes = reading->planes,
-                     .turn_rad = reading->pose.turn_rad,
-                     .geometry = reading->geometry,
-                     .grey = reading->grey,
-                     .plane = reading->plane };
-  tarn_fan_grid_set_fan (self->fan_grid, sweep ? &fan : NULL, &self->units);
-  gtk_widget_set_visible (self->planes_card, sweep);
-}
-
-static void
 scroll_to_focus (TarnTruthPage *self, gboolean follow)
 {
   GtkScrolledWindow *scroll = GTK_SCROLLED_WINDOW (self->scroll);
@@ -331,26 +299,65 @@ start_at_the_top (TarnTruthPage *self)
   gtk_widget_add_tick_callback (GTK_WIDGET (self), on_first_frame, NULL, NULL);
 }
 
-void
-tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
-                      const TarnRunReading *reading, const TarnTruth *truth,
-                      const TarnUnits *units)
+/* ---- What comes later ---- */
+
+static void
+forgo_debrief (TarnTruthPage *self)
 {
-  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
+  if (self->debrief_wanted != NULL)
+    g_cancellable_cancel (self->debrief_wanted);
+  g_clear_object (&self->debrief_wanted);
+}
+
+static void
+on_debrief (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (TarnTruthPage) self = data;
+  g_autoptr (TarnDebrief) debrief = tarn_run_debrief_finish (TARN_RUN (source), result, NULL);
+  if (self->debrief_wanted == NULL
+      || self->debrief_wanted != g_task_get_cancellable (G_TASK (result)))
+    return;
+  g_clear_object (&self->debrief_wanted);
+  tarn_debrief_view_fill (self->debrief_view, debrief, source);
+}
+
+static void
+on_part (TarnTruthPage *self)
+{
+  gtk_stack_set_visible_child_name (
+      self->stack, gtk_toggle_button_get_active (self->replay_button) ? "replay" : "letter");
+}
+
+/* @more: a debrief will follow. */
+static void
+tell (TarnTruthPage *self, const TarnPatient *patient, const TarnRunReading *reading,
+      const TarnTruth *truth, const TarnUnits *units, gboolean more)
+{
   self->truth = *truth;
   self->units = *units;
   tell_sums (self, reading);
   tell_verdict (self, reading);
   tell_misses (self);
-  tell_ledger (self);
+  tarn_debrief_view_tell (self->debrief_view, reading, truth, units, more);
   tell_judgement (self);
   tell_next (self, reading);
   tell_score (self);
   tell_care (self);
   tell_prose (self->debrief, self->debrief_card, patient, "debrief");
   tell_prose (self->policy, self->policy_card, patient, "local-policy");
-  tell_planes (self, reading);
+  gtk_toggle_button_set_active (self->letter_button, TRUE);
+  gtk_widget_set_visible (gtk_widget_get_parent (GTK_WIDGET (self->letter_button)), more);
   start_at_the_top (self);
+}
+
+void
+tarn_truth_page_tell (TarnTruthPage *self, const TarnPatient *patient,
+                      const TarnRunReading *reading, const TarnTruth *truth,
+                      const TarnUnits *units)
+{
+  g_return_if_fail (TARN_IS_TRUTH_PAGE (self));
+  forgo_debrief (self);
+  tell (self, patient, reading, truth, units, FALSE);
 }
 
 void
@@ -366,13 +373,28 @@ tarn_truth_page_show (TarnTruthPage *self, TarnRun *run, const TarnTruth *truth)
   if (has)
     tarn_run_reading (run, index, &reading);
   g_object_ref (run);
-  tarn_truth_page_tell (self, tarn_run_patient (run), has ? &reading : NULL, truth, &units);
+  forgo_debrief (self);
+  tell (self, tarn_run_patient (run), has ? &reading : NULL, truth, &units, TRUE);
   /* Only now does nothing point into the run before. */
   g_set_object (&self->run, run);
   g_object_unref (run);
+  self->debrief_wanted = g_cancellable_new ();
+  tarn_run_debrief_async (run, has ? index : -1, self->debrief_wanted, on_debrief,
+                          g_object_ref (self));
+  tarn_replay_page_show (self->replay, run);
 }
 
 /* ---- The class ---- */
+
+static void
+show_part (GtkWidget *widget, const char *action, GVariant *target)
+{
+  TarnTruthPage *self = TARN_TRUTH_PAGE (widget);
+  gboolean replay = g_str_equal (action, "truth.replay");
+  (void)target;
+  if (self->run != NULL)
+    gtk_toggle_button_set_active (replay ? self->replay_button : self->letter_button, TRUE);
+}
 
 static void
 emit_signal (GtkWidget *widget, const char *action, GVariant *target)
@@ -388,6 +410,7 @@ static void
 tarn_truth_page_dispose (GObject *object)
 {
   TarnTruthPage *self = TARN_TRUTH_PAGE (object);
+  forgo_debrief (self);
   gtk_widget_dispose_template (GTK_WIDGET (object), TARN_TYPE_TRUTH_PAGE);
   g_clear_object (&self->run);
   G_OBJECT_CLASS (tarn_truth_page_parent_class)->dispose (object);
@@ -411,9 +434,10 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (verdict_sentence);
   CHILD (misses);
   CHILD (misses_box);
-  CHILD (ledger_card);
-  CHILD (ledger);
-  CHILD (calipers_note);
+  CHILD (debrief_view);
+  CHILD (stack);
+  CHILD (letter_button);
+  CHILD (replay_button);
   CHILD (judgement_said);
   CHILD (judgement_right);
   CHILD (next_card);
@@ -427,11 +451,6 @@ bind_children (GtkWidgetClass *widget_class)
   CHILD (technique_note);
   CHILD (care_card);
   CHILD (care_box);
-  CHILD (planes_card);
-  CHILD (plane_label);
-  CHILD (enlarge);
-  CHILD (fan_grid);
-  CHILD (legend_place);
 #undef CHILD
 }
 
@@ -444,8 +463,7 @@ tarn_truth_page_class_init (TarnTruthPageClass *class)
   G_OBJECT_CLASS (class)->dispose = tarn_truth_page_dispose;
 
   g_type_ensure (TARN_TYPE_LETTER_COLUMN);
-  g_type_ensure (TARN_TYPE_LEDGER_VIEW);
-  g_type_ensure (TARN_TYPE_FAN_GRID);
+  g_type_ensure (TARN_TYPE_DEBRIEF_VIEW);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/truth-page.ui");
   bind_children (widget_class);
@@ -455,6 +473,12 @@ tarn_truth_page_class_init (TarnTruthPageClass *class)
                                  NULL, NULL, G_TYPE_NONE, 0);
       gtk_widget_class_install_action (widget_class, actions[k], NULL, emit_signal);
     }
+  gtk_widget_class_install_action (widget_class, "truth.letter", NULL, show_part);
+  gtk_widget_class_install_action (widget_class, "truth.replay", NULL, show_part);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_1, GDK_CONTROL_MASK,
+                                       "truth.letter", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_2, GDK_CONTROL_MASK,
+                                       "truth.replay", NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_r, GDK_CONTROL_MASK, "truth.again",
                                        NULL);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Return, GDK_CONTROL_MASK,
@@ -467,16 +491,15 @@ static void
 tarn_truth_page_init (TarnTruthPage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
-  gtk_box_append (GTK_BOX (self->legend_place), tarn_fan_legend_new ());
+  self->replay = TARN_REPLAY_PAGE (tarn_replay_page_new ());
+  gtk_stack_add_named (self->stack, GTK_WIDGET (self->replay), "replay");
+  g_signal_connect_object (self->replay_button, "toggled", G_CALLBACK (on_part), self,
+                           G_CONNECT_SWAPPED);
   gtk_drawing_area_set_draw_func (self->reading_glyph, draw_swatch,
                                   GINT_TO_POINTER (TARN_MARK_MEASURED), NULL);
   gtk_drawing_area_set_draw_func (self->truth_glyph, draw_swatch,
                                   GINT_TO_POINTER (TARN_MARK_TRUTH), NULL);
   gtk_drawing_area_set_draw_func (self->verdict_glyph, draw_verdict, self, NULL);
-  g_object_bind_property (self->fan_grid, "enlarged", self->enlarge, "active",
-                          G_BINDING_BIDIRECTIONAL | G_BINDING_SYNC_CREATE);
-  g_object_bind_property (self->fan_grid, "text", self->plane_label, "label",
-                          G_BINDING_SYNC_CREATE);
 }
 
 GtkWidget *

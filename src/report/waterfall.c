@@ -107,6 +107,17 @@ tarn_waterfall_height (const TarnWaterfall *waterfall, const TarnPaper *paper, d
   return ceil ((rows * ROW + AXIS + lines * TEXT_LINE + (lines > 0 ? GAP / 2 : 0)) * size);
 }
 
+void
+tarn_waterfall_row_place (const TarnWaterfall *waterfall, const TarnPaper *paper, int row,
+                          double *y, double *height)
+{
+  int before = 1;
+  for (int k = 0; k < row; k++)
+    before += tarn_waterfall_draws (waterfall, k);
+  *height = ROW * tarn_paper_text_size (paper);
+  *y = before * *height;
+}
+
 /* Up to two lines, about the bar's middle. */
 static void
 draw_label (cairo_t *cr, const Frame *frame, const TarnPaper *paper, double y,

@@ -31,6 +31,9 @@ typedef struct
 /* Whether the row is drawn as a bar; it does not depend on the paper, so that a wider drawing
  * is never higher. */
 bool tarn_waterfall_draws (const TarnWaterfall *waterfall, int row);
+/* Where the row of a bar lies, from side to side; the row must be drawn. */
+void tarn_waterfall_row_place (const TarnWaterfall *waterfall, const TarnPaper *paper, int row,
+                               double *y, double *height);
 /* The height that a drawing of @width needs. */
 double tarn_waterfall_height (const TarnWaterfall *waterfall, const TarnPaper *paper,
                               double width);

@@ -326,8 +326,9 @@ check_together (Reader *reader)
 
 /* All of it. */
 
+/* @draft: what is missing or does not fit together is left to who goes on writing it. */
 static void
-read_all (Reader *reader, const char *data, gsize length)
+read_all (Reader *reader, const char *data, gsize length, gboolean draft)
 {
   if (!check_encoding (reader, data, length))
     return;
@@ -335,15 +336,17 @@ read_all (Reader *reader, const char *data, gsize length)
   if (reader->problems.count > 0 || !load_keys (reader, data, length) || !check_format (reader))
     return;
   read_entries (reader);
-  check_required (reader);
+  if (!draft)
+    check_required (reader);
   if (reader->problems.count > 0)
     return;
   tarn_patient_fill_defaults (&reader->file->patient);
-  check_together (reader);
+  if (!draft)
+    check_together (reader);
 }
 
-TarnPatientFile *
-tarn_patient_file_parse (const char *data, gsize length, const char *name, GError **error)
+static TarnPatientFile *
+parse (const char *data, gsize length, const char *name, gboolean draft, GError **error)
 {
   g_autoptr (TarnPatientFile) file = g_new0 (TarnPatientFile, 1);
   file->name = g_filename_display_name (name);
@@ -351,7 +354,7 @@ tarn_patient_file_parse (const char *data, gsize length, const char *name, GErro
 
   Reader reader = { .file = file, .keys = g_key_file_new () };
   tarn_file_problems_init (&reader.problems, file->name);
-  read_all (&reader, data, length);
+  read_all (&reader, data, length, draft);
   gboolean sound = reader.problems.count == 0;
   if (!sound)
     {
@@ -368,6 +371,18 @@ tarn_patient_file_parse (const char *data, gsize length, const char *name, GErro
       = g_compute_checksum_for_data (G_CHECKSUM_SHA256, (const guchar *)data, length);
   g_strlcpy (file->sha256, sha256, sizeof file->sha256);
   return g_steal_pointer (&file);
+}
+
+TarnPatientFile *
+tarn_patient_file_parse (const char *data, gsize length, const char *name, GError **error)
+{
+  return parse (data, length, name, FALSE, error);
+}
+
+TarnPatientFile *
+tarn_patient_file_parse_draft (const char *data, gsize length, const char *name, GError **error)
+{
+  return parse (data, length, name, TRUE, error);
 }
 
 void

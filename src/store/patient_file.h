@@ -40,6 +40,10 @@ TarnPatientFile *tarn_patient_file_load (const char *path, GError **error);
 /* The same from memory.  @name stands for the file in messages. */
 TarnPatientFile *tarn_patient_file_parse (const char *data, gsize length, const char *name,
                                           GError **error);
+/* The same for a patient that is still being written: each value must be one, but what is
+ * missing takes its default, and what does not fit together is not asked. */
+TarnPatientFile *tarn_patient_file_parse_draft (const char *data, gsize length,
+                                                const char *name, GError **error);
 void tarn_patient_file_free (TarnPatientFile *file); /* NULL is allowed */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnPatientFile, tarn_patient_file_free)
 

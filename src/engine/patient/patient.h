@@ -210,6 +210,11 @@ const char *tarn_patient_prose (const TarnPatient *patient, const char *key,
  */
 TarnStatus tarn_patient_validate (const TarnPatient *patient, TarnProblem *problem);
 
+/* For who edits a patient: not the first problem alone but the first of each kind (a field's
+ * range, texts, torso, bladder, structures, probe, situation).  @problem: out, @most of them.
+ * Returns how many; 0 for a patient that tarn_patient_validate () takes.  Threads: safe. */
+int tarn_patient_problems (const TarnPatient *patient, TarnProblem *problem, int most);
+
 /**
  * Draws volume, place to the left, fat and level within [Variation], so that a number cannot
  * be learnt by heart.  Sizes that the file does not state follow the new volume.

@@ -249,15 +249,28 @@ check_situation (const TarnPatient *patient, TarnProblem *problem)
   return TARN_OK;
 }
 
+/* In the order in which they are asked. */
+static TarnStatus (*const checks[]) (const TarnPatient *, TarnProblem *) = {
+  check_fields,     check_prose, check_torso,     check_bladder,
+  check_structures, check_probe, check_situation,
+};
+#define CHECKS ((int)(sizeof checks / sizeof checks[0]))
+
 TarnStatus
 tarn_patient_validate (const TarnPatient *patient, TarnProblem *problem)
 {
-  static TarnStatus (*const check[]) (const TarnPatient *, TarnProblem *) = {
-    check_fields,     check_prose, check_torso,     check_bladder,
-    check_structures, check_probe, check_situation,
-  };
   TarnStatus status = TARN_OK;
-  for (size_t k = 0; k < sizeof check / sizeof check[0] && status == TARN_OK; k++)
-    status = check[k](patient, problem);
+  for (int k = 0; k < CHECKS && status == TARN_OK; k++)
+    status = checks[k](patient, problem);
   return status;
+}
+
+int
+tarn_patient_problems (const TarnPatient *patient, TarnProblem *problem, int most)
+{
+  int found = 0;
+  for (int k = 0; k < CHECKS && found < most; k++)
+    if (checks[k](patient, &problem[found]) != TARN_OK)
+      found++;
+  return found;
 }

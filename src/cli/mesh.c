@@ -4,9 +4,9 @@
  * slicing program can tell skin from bone. */
 #include "cli/command.h"
 #include "cli/options.h"
-#include "cli/output.h"
 #include "cli/subject.h"
 #include "engine/body/body.h"
+#include "store/stl.h"
 
 #include <glib.h>
 #include <string.h>
@@ -55,59 +55,69 @@ const TarnSyntax tarn_mesh_syntax = {
   .operands_max = 1,
 };
 
-static void
-append_solid (GString *stl, const char *name, const TarnMesh *mesh)
+/* The parts that are wanted, with the names that a solid may have. */
+typedef struct
 {
-  char *solid = g_strdelimit (g_strdup (name), " ", '-');
-  g_string_append_printf (stl, "solid %s\n", solid);
-  for (int k = 0; k < mesh->triangles; k++)
-    {
-      const int *corner = mesh->corner[k];
-      TarnVec3 a = mesh->vertex_mm[corner[0]], b = mesh->vertex_mm[corner[1]],
-               c = mesh->vertex_mm[corner[2]];
-      TarnVec3 n = tarn_normalize (tarn_cross (tarn_sub (b, a), tarn_sub (c, a)));
-      g_string_append_printf (stl, "facet normal %.3f %.3f %.3f\nouter loop\n", n.x, n.y, n.z);
-      const TarnVec3 vertex[3] = { a, b, c };
-      for (int j = 0; j < 3; j++)
-        g_string_append_printf (stl, "vertex %.3f %.3f %.3f\n", vertex[j].x, vertex[j].y,
-                                vertex[j].z);
-      g_string_append (stl, "endloop\nendfacet\n");
-    }
-  g_string_append_printf (stl, "endsolid %s\n", solid);
-  g_free (solid);
+  int count;
+  TarnStlBody *body;
+  TarnMesh *mesh;
+} Parts;
+
+static Parts
+parts_new (int most)
+{
+  return (Parts){ .body = g_new0 (TarnStlBody, (gsize)most),
+                  .mesh = g_new0 (TarnMesh, (gsize)most) };
 }
 
-/* Appends the wanted parts; tells and lists the parts when there is none of that name. */
-static TarnExit
-append_parts (GString *stl, const char *file, const TarnBody *body, const char *wanted)
+static void
+parts_clear (Parts *parts)
 {
-  GString *names = g_string_new (NULL);
-  bool any = false;
-  TarnExit outcome = TARN_EXIT_DONE;
-  for (int k = 0; k < tarn_body_parts (body) && outcome == TARN_EXIT_DONE; k++)
+  for (int k = 0; k < parts->count; k++)
+    {
+      g_free ((char *)parts->body[k].name);
+      tarn_mesh_clear (&parts->mesh[k]);
+    }
+  g_free (parts->body);
+  g_free (parts->mesh);
+}
+
+/* Gathers the wanted parts; tells and lists the parts when there is none of that name. */
+static TarnExit
+gather (Parts *parts, const char *file, const TarnBody *body, const char *wanted)
+{
+  g_autoptr (GString) names = g_string_new (NULL);
+  for (int k = 0; k < tarn_body_parts (body); k++)
     {
       const char *name;
       TarnMesh mesh = { 0 };
       TarnStatus status = tarn_body_part (body, k, &name, &mesh);
       if (status != TARN_OK)
-        {
-          outcome
-              = tarn_complain (TARN_EXIT_BAD_INPUT, "%s: %s", file, tarn_status_text (status));
-          break;
-        }
+        return tarn_complain (TARN_EXIT_BAD_INPUT, "%s: %s", file, tarn_status_text (status));
       g_string_append_printf (names, "%s%s", k > 0 ? ", " : "", name);
-      if (wanted == NULL || strcmp (name, wanted) == 0)
+      if (wanted != NULL && strcmp (name, wanted) != 0)
         {
-          append_solid (stl, name, &mesh);
-          any = true;
+          tarn_mesh_clear (&mesh);
+          continue;
         }
-      tarn_mesh_clear (&mesh);
+      parts->mesh[parts->count] = mesh;
+      parts->body[parts->count].name = g_strdelimit (g_strdup (name), " ", '-');
+      parts->body[parts->count].mesh = &parts->mesh[parts->count];
+      parts->count++;
     }
-  if (outcome == TARN_EXIT_DONE && !any)
-    outcome = tarn_complain (TARN_EXIT_USAGE, "mesh: --part: no part \"%s\"; there are %s",
-                             wanted, names->str);
-  g_string_free (names, TRUE);
-  return outcome;
+  if (parts->count == 0)
+    return tarn_complain (TARN_EXIT_USAGE, "mesh: --part: no part \"%s\"; there are %s", wanted,
+                          names->str);
+  return TARN_EXIT_DONE;
+}
+
+static TarnExit
+save (const char *path, const Parts *parts)
+{
+  g_autoptr (GError) error = NULL;
+  if (tarn_stl_save (path, TARN_STL_TEXT, parts->body, (gsize)parts->count, &error))
+    return TARN_EXIT_DONE;
+  return tarn_complain (TARN_EXIT_BAD_INPUT, "%s", error->message);
 }
 
 TarnExit
@@ -131,11 +141,11 @@ tarn_command_mesh (int argc, char **argv)
   outcome = tarn_subject_body (&subject, settings.lift_percent / 100, &body);
   if (outcome == TARN_EXIT_DONE)
     {
-      GString *stl = g_string_new (NULL);
-      outcome = append_parts (stl, file, body, settings.part);
+      Parts parts = parts_new (tarn_body_parts (body));
+      outcome = gather (&parts, file, body, settings.part);
       if (outcome == TARN_EXIT_DONE)
-        outcome = tarn_output_file (settings.stl, stl->str, stl->len);
-      g_string_free (stl, TRUE);
+        outcome = save (settings.stl, &parts);
+      parts_clear (&parts);
     }
   tarn_subject_close (&subject);
   return outcome;

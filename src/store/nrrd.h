@@ -41,6 +41,6 @@ gboolean tarn_nrrd_load (const char *path, TarnLabelMap *map, GCancellable *canc
 void tarn_label_map_clear (TarnLabelMap *map); /* a zeroed one is allowed */
 
 /* Writes @map with attached header, gzip encoding, left-posterior-superior space; 8 bits where
- * that is enough.  @comment: one line for the header, or NULL. */
+ * that is enough.  @comment: text for the header, further lines begin with "# "; or NULL. */
 gboolean tarn_nrrd_save (const TarnLabelMap *map, const char *path, const char *comment,
                          GError **error);

@@ -22,7 +22,8 @@ typedef struct
 typedef struct
 {
   TarnAimSample tilt[TARN_AIM_SAMPLES]; /* about the Pappus axis, positive as the fan's angle */
-  TarnAimSample slide[TARN_AIM_SAMPLES]; /* along elevation: transverse to the feet positive… */
+  TarnAimSample slide[TARN_AIM_SAMPLES]; /* along elevation: transverse to the head
+                                            positive, sagittal to the left */
   double tilt_share, slide_share;        /* the chosen section over the largest, 0..1 */
   double best_tilt_rad, best_slide_mm;   /* where that is */
   double margin[TARN_SIDES];             /* of the whole sweep, as TarnCoverage */

@@ -18,7 +18,6 @@
 #define STEPS_MAX    192
 #define VOXELS_ALONG 28
 #define BLOCK        64 /* a multiple of 8 */
-#define COUPLED_MIN  0.5
 
 struct TarnFateRay
 {
@@ -167,25 +166,6 @@ reach (void *context, TarnVec3 pressed_mm)
     ray[k]->furthest_mm = fmaxf (ray[k]->furthest_mm, (float)seen.range_mm);
 }
 
-/* Mean wet share, squared, of the elements around this direction: there and back. */
-static double
-coupling_at (const TarnContact *contact, double fan_rad, double line_rad, double half_rad)
-{
-  double pitch_rad = tarn_face_angle_rad (1) - tarn_face_angle_rad (0), sum = 0;
-  int far = (int)(half_rad / pitch_rad), count = 0;
-  int row = (int)tarn_clamp ((fan_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
-                             TARN_FACE_ELEMENTS - 1);
-  int column = (int)tarn_clamp ((line_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
-                                TARN_FACE_ELEMENTS - 1);
-  for (int k = column - far; k <= column + far; k++)
-    if (k >= 0 && k < TARN_FACE_ELEMENTS)
-      {
-        sum += (double)contact->wet[row][k];
-        count++;
-      }
-  return sum / count * (sum / count);
-}
-
 static void
 follow (const TarnFateRays *rays, const TarnBody *body, int row, int column)
 {
@@ -202,8 +182,7 @@ follow (const TarnFateRays *rays, const TarnBody *body, int row, int column)
   along = tarn_add_scaled (along, contact->axis, cos (line_rad) * cos (fan_rad));
   along = tarn_add_scaled (along, contact->elevation, cos (line_rad) * sin (fan_rad));
   ray->bone_mm = ray->gas_mm = INFINITY;
-  ray->coupling = (float)coupling_at (contact, fan_rad, line_rad,
-                                      probe->aperture_mm / 2 / probe->face_radius_mm);
+  ray->coupling = (float)tarn_face_coupling (contact, probe, fan_rad, line_rad);
   for (int k = 0; k < (steps + 7) / 8 * 8; k++)
     {
       TarnVec3 p = tarn_add_scaled (contact->centre_mm, along,
@@ -287,7 +266,7 @@ tarn_fates_hiding (const TarnFateRays *rays, TarnVec3 pressed_mm)
     hiding |= 1u << TARN_FATE_BONE;
   if (gas > 0.5)
     hiding |= 1u << TARN_FATE_GAS;
-  if (coupling < COUPLED_MIN)
+  if (coupling < TARN_COUPLED_MIN)
     hiding |= 1u << TARN_FATE_CONTACT;
   return hiding;
 }

@@ -20,7 +20,6 @@
 #define RAY_STEP_MM  2.0
 #define RAY_STEPS    192
 #define BLOCK        64 /* points moved at a time; a multiple of 8 */
-#define COUPLED_MIN  0.5
 
 typedef struct
 {
@@ -141,12 +140,12 @@ lumen_box (const TarnBody *body, TarnVec3 *low, TarnVec3 *high)
     }
 }
 
-/* Mean wet fraction, squared, of the elements around this direction: two-way coupling. */
-static double
-coupling (const TarnContact *contact, double fan_rad, double line_rad, double half_rad)
+double
+tarn_face_coupling (const TarnContact *contact, const TarnProbe *probe, double fan_rad,
+                    double line_rad)
 {
   double pitch_rad = tarn_face_angle_rad (1) - tarn_face_angle_rad (0), sum = 0;
-  int reach = (int)(half_rad / pitch_rad), count = 0;
+  int reach = (int)(probe->aperture_mm / 2 / probe->face_radius_mm / pitch_rad), count = 0;
   int row = (int)tarn_clamp ((fan_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
                              TARN_FACE_ELEMENTS - 1);
   int column = (int)tarn_clamp ((line_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
@@ -172,9 +171,8 @@ survey_ray (Survey *survey, int fan_bin, int line_bin)
                                RAY_STEPS);
 
   bin->bone_mm = bin->gas_mm = INFINITY;
-  bin->dry = coupling (&survey->view->contact, fan_rad, line_rad,
-                       probe->aperture_mm / 2 / probe->face_radius_mm)
-             < COUPLED_MIN;
+  bin->dry = tarn_face_coupling (&survey->view->contact, probe, fan_rad, line_rad)
+             < TARN_COUPLED_MIN;
   for (int k = 0; k < (steps + 7) / 8 * 8; k++)
     {
       double range_mm = probe->face_radius_mm + (k + 0.5) * RAY_STEP_MM;

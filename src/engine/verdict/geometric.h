@@ -31,6 +31,12 @@ TarnStatus tarn_view_init (TarnView *view, const TarnBody *body, const TarnPose 
                            TarnGelFilm *film, double depth_mm);
 TarnView tarn_view_of_sweep (const TarnSweep *sweep); /* at its nominal pose */
 
+/* How well the face couples around this direction, there and back: the mean wet share of the
+ * elements of the aperture, squared.  Below TARN_COUPLED_MIN nothing shows. */
+#define TARN_COUPLED_MIN 0.5
+double tarn_face_coupling (const TarnContact *contact, const TarnProbe *probe, double fan_rad,
+                           double line_rad);
+
 /* What a still sweep with this view cannot see. */
 TarnStatus tarn_geometric_loss (const TarnBody *body, const TarnView *view,
                                 TarnGeometricLoss *loss);

@@ -37,6 +37,7 @@ typedef struct
                                     negative: it runs out */
   TarnReading forecast;          /* what a still sweep would read */
   TarnVerdict verdict;           /* of that reading, by what hides most */
+  double at_edge, bridged;       /* shares of the border of its sections, by their areas */
   double wet_fraction, indentation_mm;
   bool over_comfort;
 } TarnCoverage;

@@ -75,6 +75,26 @@ follow_chain (Forecast *forecast, int start, int way)
     }
 }
 
+/* How closed the sections look. */
+static void
+sum_borders (const Forecast *forecast, TarnCoverage *coverage)
+{
+  double area = 0;
+  coverage->at_edge = coverage->bridged = 0;
+  for (int k = 0; k < forecast->planes; k++)
+    {
+      const TarnOutline *section = &forecast->section[k];
+      area += section->area_mm2;
+      coverage->at_edge += section->area_mm2 * section->at_edge;
+      coverage->bridged += section->area_mm2 * section->bridged;
+    }
+  if (area > 0)
+    {
+      coverage->at_edge /= area;
+      coverage->bridged /= area;
+    }
+}
+
 static TarnVerdict
 verdict_for (const TarnCoverage *coverage)
 {
@@ -139,6 +159,7 @@ tarn_forecast (const TarnRays *rays, const TarnBody *body, TarnCoverage *coverag
       follow_chain (forecast, start, -1);
     }
   coverage->forecast = tarn_fan_reading (section, forecast->planes, rays->fan_pitch_rad);
+  sum_borders (forecast, coverage);
   judge (forecast, body, coverage);
   free (forecast);
   return TARN_OK;

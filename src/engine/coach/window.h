@@ -3,7 +3,13 @@
  * window.h: the acoustic window of a patient: the poses from which an accurate reading is
  * possible, and how hard that makes it.
  *
- * Floor: engine.  Pure; thread counts change nothing. */
+ * Floor: engine.  Pure; thread counts change nothing.
+ *
+ * Difficulty is the chance, in percent, that a taught but unaided beginner keeps a reading
+ * that is not accurate.  The beginner takes up to five sweeps at random about the landmark,
+ * where a novice is taught to begin (novice.h), and keeps the first whose outline looks
+ * closed, else the last; what each would read is the forecast (coverage.h).  Where no pose
+ * gives an accurate reading, nor "at least" rightly, it is 100. */
 #pragma once
 
 #include "engine/coach/coverage.h"
@@ -41,13 +47,16 @@ typedef struct
   bool lower_bound;            /* none holds all, and "at least" is the answer */
   TarnPose best;               /* the middle of the window's widest place */
   double best_lift, best_coverage;
-  double above_mm, left_mm, tilt_rad; /* its size through the best pose */
-  double difficulty; /* 0 … 100: see the manual; 100 where there is no window */
+  double above_mm, left_mm,
+      tilt_rad;                 /* its size through the best pose; 0 where there is none */
+  int best_layer, best_cell[3]; /* of the best pose: above, left, tilt */
+  double difficulty;            /* 0 … 100: see the manual; 100 where there is no window */
 } TarnWindow;
 
 typedef struct
 {
   int poses_wanted;                  /* about; 0: 2,000 */
+  uint64_t seed;                     /* draws the places that difficulty is asked from */
   const TarnParallel *parallel;      /* NULL: this thread alone */
   bool (*cancelled) (void *context); /* NULL: never; asked now and then */
   void *context;

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * difficulty.h: how hard a patient is, as window.h defines it; private to coach/. */
+#pragma once
+
+#include "engine/coach/coverage.h"
+
+typedef struct
+{
+  const TarnSurvey
+      *survey[2]; /* flat, and with the fold lifted; the same where there is none */
+  bool has_pannus;
+  bool at_least; /* no pose holds all, so a lower bound is right */
+  uint64_t seed;
+  const TarnParallel *parallel;
+  bool (*cancelled) (void *context);
+  void *context;
+} TarnDifficultySetup;
+
+/* 0 … 100.  Returns TARN_OK, TARN_NO_MEMORY, or TARN_IMPOSSIBLE when cancelled. */
+TarnStatus tarn_difficulty (const TarnDifficultySetup *setup, double *difficulty);

@@ -14,6 +14,7 @@ const TarnCommand tarn_command[TARN_COMMANDS] = {
   { &tarn_calipers_syntax, tarn_command_calipers },
   { &tarn_check_syntax, tarn_command_check },
   { &tarn_mesh_syntax, tarn_command_mesh },
+  { &tarn_replay_syntax, tarn_command_replay },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";

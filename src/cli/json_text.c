@@ -49,6 +49,15 @@ tarn_json_number (GString *json, const char *key, double value, int decimals)
 }
 
 void
+tarn_json_exact (GString *json, const char *key, double value)
+{
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+  g_assert (isfinite (value));
+  begin (json, key);
+  g_string_append (json, g_ascii_formatd (text, sizeof text, "%.17g", value));
+}
+
+void
 tarn_json_text (GString *json, const char *key, const char *utf8)
 {
   begin (json, key);

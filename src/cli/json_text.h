@@ -15,6 +15,8 @@ void tarn_json_open (GString *json, const char *key, char bracket); /* '{' or '[
 void tarn_json_close (GString *json, char bracket);                 /* '}' or ']' */
 /* @value: finite.  Zero never has a sign. */
 void tarn_json_number (GString *json, const char *key, double value, int decimals);
+/* With as many digits as bring back the same bits. */
+void tarn_json_exact (GString *json, const char *key, double value);
 void tarn_json_text (GString *json, const char *key, const char *utf8);
 void tarn_json_bool (GString *json, const char *key, bool value);
 void tarn_json_null (GString *json, const char *key);

@@ -35,6 +35,7 @@ typedef enum
   TARN_ATTEMPT_LOG_ERROR_READ,    /* the system would not let it be read */
   TARN_ATTEMPT_LOG_ERROR_INVALID, /* read, but not a log; or a log not fit to save */
   TARN_ATTEMPT_LOG_ERROR_WRITE,   /* could not be written */
+  TARN_ATTEMPT_LOG_ERROR_PATIENT, /* its patient is not there, or another one */
 } TarnAttemptLogError;
 GQuark tarn_attempt_log_error_quark (void);
 

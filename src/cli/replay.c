@@ -30,8 +30,7 @@ static const TarnOption options[] = {
     .kind = TARN_OPTION_PATH,
     .offset = offsetof (Settings, patient),
     .help = "The patient's file",
-    .fallback = "looked for by its hash: where the log says, beside the log, among those "
-                "installed" },
+    .fallback = "found by its hash" },
   { .name = "at",
     .metavar = "SECONDS",
     .kind = TARN_OPTION_NUMBER,

@@ -2,8 +2,9 @@
  *
  * Advice by one who knows the body.
  *
- * 1. Every single move is tried.  The one that brings the forecast nearest to the truth, with
- *    some room at the field's sides, is the advice, if it gains enough to be worth a word.
+ * 1. Every single move is tried, those that do best in other sizes too.  The one that brings
+ * the forecast nearest to the truth, with some room at the field's sides, is the advice, if it
+ * gains enough to be worth a word.
  * 2. Where none does, pairs are tried, such as sliding while looking back; the half that does
  *    less harm alone comes first.
  * 3. Where that fails too, poses that look at the bladder's middle are tried, and the step
@@ -96,9 +97,14 @@ static TarnStatus
 choose_single (Thought *thought, bool *found)
 {
   bool accurate = thought->now.coverage.verdict == TARN_VERDICT_ACCURATE;
-  thought->singles = tarn_trials_single (&thought->footing, &thought->now, thought->single);
-  TarnStatus status
-      = run_all (&thought->footing, thought->parallel, thought->single, thought->singles);
+  TarnTrial *single = thought->single;
+  int singles = tarn_trials_single (&thought->footing, &thought->now, single);
+  TarnStatus status = run_all (&thought->footing, thought->parallel, single, singles);
+  if (status != TARN_OK)
+    return status;
+  int sizes = tarn_trials_sizes (single, singles, &single[singles]);
+  status = run_all (&thought->footing, thought->parallel, &single[singles], sizes);
+  thought->singles = singles + sizes;
   if (status != TARN_OK)
     return status;
   const TarnTrial *best = best_of (&thought->footing, thought->single, thought->singles);
@@ -108,16 +114,35 @@ choose_single (Thought *thought, bool *found)
   return TARN_OK;
 }
 
-/* Of @trials single steps the one that serves best. */
+/* How far a step goes, in steps of its kind. */
+static double
+stride (const TarnMove *move)
+{
+  static const double usual[TARN_MOVES] = {
+    [TARN_MOVE_SLIDE_HEAD] = 25,  [TARN_MOVE_SLIDE_FEET] = 25,   [TARN_MOVE_SLIDE_LEFT] = 25,
+    [TARN_MOVE_SLIDE_RIGHT] = 25, [TARN_MOVE_TILT_FEET] = 0.25,  [TARN_MOVE_TILT_HEAD] = 0.25,
+    [TARN_MOVE_LEAN_LEFT] = 0.25, [TARN_MOVE_LEAN_RIGHT] = 0.25, [TARN_MOVE_PRESS] = 5,
+    [TARN_MOVE_EASE] = 5,
+  };
+  return usual[move->kind] > 0 ? move->amount / usual[move->kind] : 0;
+}
+
+/* Of @trials single steps the one that serves best; where none serves at once the longest, for
+ * after a short one the next advice would be to go back. */
 static TarnStatus
 choose_step (Thought *thought, TarnTrial *trial, int trials, bool *found)
 {
   TarnStatus status = run_all (&thought->footing, thought->parallel, trial, trials);
   const TarnTrial *best = best_of (&thought->footing, trial, trials);
   *found = status == TARN_OK && best != NULL;
-  if (*found)
-    thought->chosen = *best;
-  return status;
+  if (!*found)
+    return status;
+  if (best->cost_ml >= thought->now.cost_ml)
+    for (int k = 0; k < trials; k++)
+      if (trial[k].there && stride (&trial[k].move[0]) > stride (&best->move[0]))
+        best = &trial[k];
+  thought->chosen = *best;
+  return TARN_OK;
 }
 
 static TarnStatus

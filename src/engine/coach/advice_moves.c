@@ -7,34 +7,26 @@
 #include <math.h>
 #include <string.h>
 
-#define DEG (TARN_PI / 180)
+#define DEG         (TARN_PI / 180)
+#define COUNT(list) ((int)(sizeof (list) / sizeof (list)[0]))
 
-/* Own design values, round as people say them. */
+/* Own design values, round as people say them.  First a step of middling size each way, then
+ * others of the kinds that did best. */
 static const TarnMove singles[] = {
-  { TARN_MOVE_SLIDE_HEAD, 10 },
-  { TARN_MOVE_SLIDE_HEAD, 25 },
-  { TARN_MOVE_SLIDE_FEET, 10 },
-  { TARN_MOVE_SLIDE_FEET, 25 },
-  { TARN_MOVE_SLIDE_LEFT, 10 },
-  { TARN_MOVE_SLIDE_LEFT, 25 },
-  { TARN_MOVE_SLIDE_RIGHT, 10 },
-  { TARN_MOVE_SLIDE_RIGHT, 25 },
-  { TARN_MOVE_TILT_FEET, 5 * DEG },
-  { TARN_MOVE_TILT_FEET, 12 * DEG },
-  { TARN_MOVE_TILT_FEET, 25 * DEG },
-  { TARN_MOVE_TILT_HEAD, 5 * DEG },
-  { TARN_MOVE_TILT_HEAD, 12 * DEG },
-  { TARN_MOVE_TILT_HEAD, 25 * DEG },
-  { TARN_MOVE_LEAN_LEFT, 5 * DEG },
-  { TARN_MOVE_LEAN_LEFT, 12 * DEG },
-  { TARN_MOVE_LEAN_RIGHT, 5 * DEG },
-  { TARN_MOVE_LEAN_RIGHT, 12 * DEG },
+  { TARN_MOVE_SLIDE_HEAD, 15 },
+  { TARN_MOVE_SLIDE_FEET, 15 },
+  { TARN_MOVE_SLIDE_LEFT, 15 },
+  { TARN_MOVE_SLIDE_RIGHT, 15 },
+  { TARN_MOVE_TILT_FEET, 10 * DEG },
+  { TARN_MOVE_TILT_HEAD, 10 * DEG },
+  { TARN_MOVE_LEAN_LEFT, 10 * DEG },
+  { TARN_MOVE_LEAN_RIGHT, 10 * DEG },
   { TARN_MOVE_PRESS, 4 },
-  { TARN_MOVE_PRESS, 10 },
   { TARN_MOVE_EASE, 4 },
-  { TARN_MOVE_EASE, 10 },
   { TARN_MOVE_TURN, 0 },
 };
+static const double sizes[] = { 0.5, 2, 3 };
+#define REFINED_KINDS 2
 
 static const TarnMove pairs[][TARN_TRIAL_MOVES] = {
   { { TARN_MOVE_SLIDE_HEAD, 20 }, { TARN_MOVE_TILT_FEET, 15 * DEG } },
@@ -44,10 +36,7 @@ static const TarnMove pairs[][TARN_TRIAL_MOVES] = {
   { { TARN_MOVE_SLIDE_LEFT, 25 }, { TARN_MOVE_LEAN_RIGHT, 15 * DEG } },
   { { TARN_MOVE_SLIDE_RIGHT, 25 }, { TARN_MOVE_LEAN_LEFT, 15 * DEG } },
   { { TARN_MOVE_SLIDE_HEAD, 40 }, { TARN_MOVE_EASE, 6 } },
-  { { TARN_MOVE_TURN, 0 }, { TARN_MOVE_SLIDE_HEAD, 20 } },
 };
-
-#define COUNT(list) ((int)(sizeof (list) / sizeof (list)[0]))
 
 static int
 add (TarnTrial *trial, int trials, TarnMoveKind kind, double amount)
@@ -70,6 +59,25 @@ tarn_trials_single (const TarnFooting *footing, const TarnTrial *now, TarnTrial 
     trials = add (trial, trials, TARN_MOVE_LIFT, 1 - footing->stance->lift);
   if (now->coverage.margin[TARN_SIDE_DEEP] < 0)
     trials = add (trial, trials, TARN_MOVE_DEEPER, 40);
+  return trials;
+}
+
+int
+tarn_trials_sizes (const TarnTrial *single, int count, TarnTrial *trial)
+{
+  int trials = 0, best[REFINED_KINDS];
+  for (int k = 0; k < REFINED_KINDS; k++)
+    {
+      best[k] = -1;
+      for (int other = 0; other < count; other++)
+        if (single[other].there && single[other].move[0].kind <= TARN_MOVE_EASE
+            && single[other].move[0].kind != TARN_MOVE_TURN && (k == 0 || other != best[0])
+            && (best[k] < 0 || single[other].cost_ml < single[best[k]].cost_ml))
+          best[k] = other;
+      for (int size = 0; best[k] >= 0 && size < COUNT (sizes); size++)
+        trials = add (trial, trials, single[best[k]].move[0].kind,
+                      sizes[size] * single[best[k]].move[0].amount);
+    }
   return trials;
 }
 

@@ -35,6 +35,8 @@ TarnStatus tarn_trial_run (const TarnFooting *footing, TarnTrial *trial);
  * @now: the trial of no move.  @trial: out, TARN_TRIALS_MAX of them.  Returns how many. */
 #define TARN_TRIALS_MAX 40
 int tarn_trials_single (const TarnFooting *footing, const TarnTrial *now, TarnTrial *trial);
+/* Other sizes of the moves of @single that did best; @singles of them, run. */
+int tarn_trials_sizes (const TarnTrial *single, int singles, TarnTrial *trial);
 /* Pairs: what turns about the bladder, and the best of different kinds together.
  * @single: @singles of them, run. */
 int tarn_trials_pairs (const TarnFooting *footing, const TarnTrial *single, int singles,

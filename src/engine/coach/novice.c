@@ -21,6 +21,7 @@
 #define MORE_GEL_G     15.0
 #define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
 #define EXPECTED_ML    5.0
+#define HOLDS_ALL      0.97
 #define MOVES_MAX      8 /* between two sweeps */
 
 typedef struct
@@ -184,7 +185,6 @@ work_unaided (Novice *novice)
       if (status == TARN_OK && looks_closed (&novice->scan->sweep))
         break;
     }
-  novice->run->at_least = novice->scan->sweep.reading.kind == TARN_READING_LOWER_BOUND;
   return status;
 }
 
@@ -239,7 +239,6 @@ work_advised (Novice *novice)
         status = sweep (novice);
       run->last = advice.move.kind;
       run->expected_ml = advice.expected_ml;
-      run->at_least = advice.move.kind == TARN_MOVE_AT_LEAST;
       if (is_last (advice.move.kind) && as_expected (&novice->scan->sweep.reading, &advice))
         break;
     }
@@ -317,7 +316,6 @@ work_by_image (Novice *novice)
       TarnSweepSeen seen = seen_by (novice);
       TarnAdvice advice = tarn_advise_by_image (&seen);
       run->last = advice.move.kind;
-      run->at_least = advice.move.kind == TARN_MOVE_AT_LEAST;
       if (is_last (advice.move.kind) || run->sweeps >= TARN_NOVICE_SWEEPS)
         break;
       follow (novice, advice.move);
@@ -325,26 +323,24 @@ work_by_image (Novice *novice)
   return status;
 }
 
-/* Whether there is a pose that holds the bladder well enough: over a grid about where it
- * usually lies, with the fold away and gel enough. */
+/* Whether some pose holds it all, be it ever so light: over a grid about where a bladder lies,
+ * with the fold away and gel enough. */
 static bool
-some_pose_fits (const TarnNoviceStart *start)
+some_pose_holds_all (const TarnNoviceStart *start)
 {
-  double comfort_n = start->patient.temper.comfort_n;
-  for (double above_mm = 20; above_mm <= 140; above_mm += 20)
-    for (double left_mm = -60; left_mm <= 60; left_mm += 30)
-      for (double tilt_deg = 0; tilt_deg <= 30; tilt_deg += 15)
-        for (int press = 0; press < 2; press++)
-          {
-            TarnPose pose = { .above_mm = above_mm,
-                              .left_mm = left_mm,
-                              .tilt_rad = tarn_rad_from_deg (tilt_deg),
-                              .force_n = press ? fmin (15, comfort_n) : 2 };
-            TarnCoverage coverage;
-            if (tarn_coverage_at (start->survey[1], &pose, NULL, 0, &coverage) == TARN_OK
-                && coverage.verdict == TARN_VERDICT_ACCURATE)
-              return true;
-          }
+  for (double above_mm = 20; above_mm <= 140; above_mm += 30)
+    for (double left_mm = -40; left_mm <= 40; left_mm += 40)
+      for (double tilt_deg = -20; tilt_deg <= 25; tilt_deg += 15)
+        {
+          TarnPose pose = { .above_mm = above_mm,
+                            .left_mm = left_mm,
+                            .tilt_rad = tarn_rad_from_deg (tilt_deg),
+                            .force_n = 2 };
+          TarnCoverage coverage;
+          if (tarn_coverage_at (start->survey[1], &pose, NULL, 0, &coverage) == TARN_OK
+              && coverage.seen_ml >= HOLDS_ALL * coverage.urine_ml)
+            return true;
+        }
   return false;
 }
 
@@ -357,7 +353,7 @@ succeeded (const Novice *novice)
     return true;
   return novice->run->at_least && reading->kind == TARN_READING_LOWER_BOUND
          && scan->verdict != TARN_VERDICT_WRONG_FLUID && reading->volume_ml <= scan->truth_ml
-         && !some_pose_fits (novice->start);
+         && !some_pose_holds_all (novice->start);
 }
 
 static TarnStatus
@@ -383,6 +379,9 @@ work (Novice *novice)
   run->lift = novice->lifted;
   run->wet_fraction = novice->scan->sweep.contact.wet_fraction;
   run->reading = novice->scan->sweep.reading;
+  /* As it stands on the screen, unless advice said that all is well. */
+  run->at_least = run->reading.kind == TARN_READING_LOWER_BOUND
+                  && (novice->kind == TARN_NOVICE_UNAIDED || run->last != TARN_MOVE_STAY);
   run->truth_ml = novice->scan->truth_ml;
   run->success = succeeded (novice);
   return TARN_OK;

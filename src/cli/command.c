@@ -15,6 +15,7 @@ const TarnCommand tarn_command[TARN_COMMANDS] = {
   { &tarn_check_syntax, tarn_command_check },
   { &tarn_mesh_syntax, tarn_command_mesh },
   { &tarn_replay_syntax, tarn_command_replay },
+  { &tarn_window_syntax, tarn_command_window },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";

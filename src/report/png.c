@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/picture.h"
+#include "report/window_map.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -79,4 +80,20 @@ tarn_picture_sheet_png (const TarnSheetPicture *sheet, uint8_t **png, size_t *si
   int width, height;
   tarn_picture_sheet_size (sheet->planes, &width, &height);
   return draw_to_png (width, height, draw_sheet, sheet, png, size);
+}
+
+static void
+draw_window (cairo_t *cr, double width, double height, const void *what)
+{
+  static const TarnPaper paper = { 0 };
+  tarn_paper_source (cr, &paper, TARN_INK_GROUND);
+  cairo_paint (cr);
+  tarn_window_map_draw (cr, width, height, what, &paper);
+}
+
+TarnStatus
+tarn_window_map_png (const TarnWindowMap *map, uint8_t **png, size_t *size)
+{
+  return draw_to_png (TARN_WINDOW_MAP_WIDTH, TARN_WINDOW_MAP_HEIGHT, draw_window, map, png,
+                      size);
 }

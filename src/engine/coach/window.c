@@ -250,7 +250,9 @@ take_stock (const Mapping *mapping)
     {
       int at[3];
       cell_of (window, k % mapping->cells, at);
-      window->accurate += is_open (mapping, k / mapping->cells, at);
+      bool open = is_open (mapping, k / mapping->cells, at);
+      window->layer[k / mapping->cells].open[at[0]][at[1]][at[2]] = open;
+      window->accurate += open;
     }
 }
 

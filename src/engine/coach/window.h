@@ -33,6 +33,8 @@ typedef struct
   /* [above][left][tilt] */
   float coverage[TARN_WINDOW_ABOVE_MAX][TARN_WINDOW_LEFT_MAX][TARN_WINDOW_TILT_MAX];
   uint8_t verdict[TARN_WINDOW_ABOVE_MAX][TARN_WINDOW_LEFT_MAX][TARN_WINDOW_TILT_MAX];
+  /* 1: accurate, or "at least" rightly so where lower_bound holds */
+  uint8_t open[TARN_WINDOW_ABOVE_MAX][TARN_WINDOW_LEFT_MAX][TARN_WINDOW_TILT_MAX];
 } TarnWindowLayer;
 
 typedef struct

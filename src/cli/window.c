@@ -1,0 +1,205 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * tarn-cli window: the poses from which a patient can be read, and how hard that makes it. */
+#include "base/parallel.h"
+#include "base/units.h"
+#include "cli/command.h"
+#include "cli/options.h"
+#include "cli/output.h"
+#include "cli/progress.h"
+#include "cli/window_report.h"
+#include "report/window_map.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+typedef struct
+{
+  int threads; /* 0: one for each processor */
+  uint64_t seed;
+  bool json;
+  const char *png;
+} Settings;
+
+static const TarnOption own_options[] = {
+  { .name = "png",
+    .metavar = "F",
+    .kind = TARN_OPTION_PATH,
+    .offset = offsetof (Settings, png),
+    .help = "Writes the maps through the best pose as a picture",
+    .fallback = "" },
+  { .name = "json",
+    .kind = TARN_OPTION_SWITCH,
+    .offset = offsetof (Settings, json),
+    .help = "Prints one JSON object instead of a letter",
+    .fallback = "" },
+  { .name = "threads",
+    .metavar = "N",
+    .kind = TARN_OPTION_INTEGER,
+    .offset = offsetof (Settings, threads),
+    .low = 1,
+    .high = TARN_THREADS_MAX,
+    .help = "Threads; the numbers do not depend on it",
+    .fallback = "one for each processor" },
+  { .name = "seed",
+    .metavar = "N",
+    .kind = TARN_OPTION_SEED,
+    .offset = offsetof (Settings, seed),
+    .help = "Draws the places that difficulty is asked from" },
+};
+
+static const Settings defaults = { 0 };
+
+const TarnSyntax tarn_window_syntax = {
+  .name = "window",
+  .synopsis = "FILE [OPTION]...",
+  .summary = "map the poses that read accurately, and how hard that is",
+  .about
+  = "Forecasts by straight rays what some 2,000 poses would read: places above the bone and\n"
+    "beside the midline, tilts, presses, and where there is a fold, flat and lifted.  Tells\n"
+    "the size of the window, its best pose, what goes wrong elsewhere, and one figure for\n"
+    "how hard the patient is.",
+  .own = own_options,
+  .own_options = G_N_ELEMENTS (own_options),
+  .defaults = &defaults,
+  .operands_min = 1,
+  .operands_max = 1,
+};
+
+TarnExit
+tarn_window_of (TarnSubject *subject, int threads, uint64_t seed, TarnWindow *window)
+{
+  TarnThreadPool *pool = tarn_thread_pool_new (threads);
+  if (pool == NULL)
+    return tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", threads);
+  TarnWindowOptions options = { .seed = seed, .parallel = tarn_thread_pool_parallel (pool) };
+  TarnProblem problem = { 0 };
+  TarnStatus status = tarn_window_map (&subject->file->patient, &options, window, &problem);
+  tarn_thread_pool_free (pool);
+  if (status == TARN_OK)
+    return TARN_EXIT_DONE;
+  if (problem.text[0] == '\0')
+    tarn_problem_set (&problem, status, NULL, "%s", tarn_status_text (status));
+  char *line = tarn_patient_file_describe (subject->file, &problem);
+  fprintf (stderr, "%s\n", line);
+  g_free (line);
+  return TARN_EXIT_BAD_INPUT;
+}
+
+static char *
+press_words (const TarnWindow *window)
+{
+  return g_strdup_printf ("pressed with %.0f N%s", window->best.force_n,
+                          window->best_lift > 0 ? ", the fold lifted" : "");
+}
+
+static char *
+tilt_words (const TarnWindow *window, const char *press)
+{
+  double tilt_deg = round (tarn_deg_from_rad (window->best.tilt_rad));
+  return tilt_deg == 0 ? g_strdup_printf ("Not tilted, %s", press)
+                       : g_strdup_printf ("Tilted %.0f° to the %s, %s", fabs (tilt_deg),
+                                          tilt_deg > 0 ? "feet" : "head", press);
+}
+
+static char *
+place_words (const TarnWindow *window, const char *press)
+{
+  double left_mm = round (window->best.left_mm);
+  return left_mm == 0 ? g_strdup_printf ("On the midline, %s", press)
+                      : g_strdup_printf ("%.0f mm to the patient's %s, %s", fabs (left_mm),
+                                         left_mm > 0 ? "left" : "right", press);
+}
+
+TarnExit
+tarn_window_write_png (const char *path, const TarnWindowReport *report)
+{
+  static const char *const verdict_words[TARN_VERDICTS]
+      = { [TARN_VERDICT_CLIPPED] = "clipped",
+          [TARN_VERDICT_SHADOWED] = "shadowed",
+          [TARN_VERDICT_POOR_CONTACT] = "poor contact",
+          [TARN_VERDICT_WRONG_FLUID] = "wrong fluid",
+          [TARN_VERDICT_UNEXPLAINED] = "unexplained" };
+  const TarnPatient *patient = &report->subject->file->patient;
+  const TarnWindow *window = report->window;
+  char *press = press_words (window), *by_place = tilt_words (window, press);
+  char *by_tilt = place_words (window, press);
+  char *title = g_strdup_printf ("%s: from where the bladder can be read", patient->id);
+  TarnWindowMap map = { .window = window,
+                        .title = title,
+                        .open = window->lower_bound ? "rightly \"at least\"" : "accurate",
+                        .above = "mm above the bone",
+                        .left = "mm from the midline",
+                        .right_end = "patient's right",
+                        .left_end = "left",
+                        .tilt = "degrees",
+                        .head_end = "to the head",
+                        .feet_end = "to the feet",
+                        .by_place = by_place,
+                        .by_tilt = by_tilt,
+                        .best = window->open ? "best" : NULL,
+                        .start = "start",
+                        .start_above_mm = patient->situation.start_above_mm,
+                        .start_left_mm = patient->situation.start_left_mm,
+                        .footer = "Training only, synthetic anatomy" };
+  for (int k = 0; k < TARN_VERDICTS; k++)
+    map.verdict[k] = window->share[k] > 0 ? verdict_words[k] : NULL;
+
+  uint8_t *png = NULL;
+  size_t size = 0;
+  TarnExit outcome = tarn_window_map_png (&map, &png, &size) == TARN_OK
+                         ? tarn_output_file (path, png, size)
+                         : tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", path);
+  free (png);
+  g_free (title);
+  g_free (by_tilt);
+  g_free (by_place);
+  g_free (press);
+  return outcome;
+}
+
+static TarnExit
+tell (const Settings *settings, const TarnWindowReport *report)
+{
+  TarnExit outcome = TARN_EXIT_DONE;
+  if (settings->png != NULL)
+    outcome = tarn_window_write_png (settings->png, report);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  GString *text = g_string_new (NULL);
+  if (settings->json)
+    tarn_window_write_json (text, report);
+  else
+    tarn_window_write_letter (text, report);
+  outcome = tarn_output_text (text->str);
+  g_string_free (text, TRUE);
+  return outcome;
+}
+
+TarnExit
+tarn_command_window (int argc, char **argv)
+{
+  Settings settings = defaults;
+  const char *path;
+  int paths;
+  TarnExit outcome;
+  if (!tarn_options_read (&tarn_window_syntax, argc, argv, &settings, &path, &paths, &outcome))
+    return outcome;
+  if (settings.threads == 0)
+    settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
+  TarnSubject subject;
+  outcome = tarn_subject_open (&subject, path);
+  if (outcome != TARN_EXIT_DONE)
+    return outcome;
+  TarnWindow *window = g_new0 (TarnWindow, 1);
+  TarnProgress *progress = tarn_progress_start ("Mapping", 1);
+  outcome = tarn_window_of (&subject, settings.threads, settings.seed, window);
+  tarn_progress_stop (progress);
+  TarnWindowReport report = { &subject, window };
+  if (outcome == TARN_EXIT_DONE)
+    outcome = tell (&settings, &report);
+  g_free (window);
+  tarn_subject_close (&subject);
+  return outcome;
+}

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * window_report.h: the acoustic window of a patient, told as a letter, as JSON and as a
+ * picture.
+ *
+ * Floor: cli. */
+#pragma once
+
+#include "cli/subject.h"
+#include "engine/coach/window.h"
+
+#include <glib.h>
+
+typedef struct
+{
+  const TarnSubject *subject;
+  const TarnWindow *window;
+} TarnWindowReport;
+
+/* Maps the subject's patient as written.  Problems are told on standard error.
+ * @threads: >= 1. */
+TarnExit tarn_window_of (TarnSubject *subject, int threads, uint64_t seed, TarnWindow *window);
+
+/* Whether no pose is accurate and no other judgement is the answer: a patient that teaches
+ * nothing. */
+bool tarn_window_is_hopeless (const TarnWindowReport *report);
+
+void tarn_window_write_letter (GString *text, const TarnWindowReport *report);
+void tarn_window_write_json (GString *json, const TarnWindowReport *report);
+TarnExit tarn_window_write_png (const char *path, const TarnWindowReport *report);

@@ -9,6 +9,7 @@
 #include "engine/body/placement.h"
 #include "engine/body/region.h"
 #include "engine/body/volume.h"
+#include "engine/body/yield.h"
 #include "engine/patient/fields.h"
 
 #include <stdio.h>
@@ -78,6 +79,14 @@ measure_lumen (TarnBody *body)
   body->lumen_centre_mm = tarn_mesh_centroid_mm (mesh);
 }
 
+static void
+move_mesh (TarnMesh *mesh, TarnVec3 by_mm)
+{
+  for (int k = 0; k < mesh->vertices; k++)
+    mesh->vertex_mm[k] = tarn_add (mesh->vertex_mm[k], by_mm);
+}
+
+/* As if it were alone. */
 static TarnStatus
 place_bladder (TarnBody *body, const TarnMesh *sphere, TarnProblem *problem)
 {
@@ -94,45 +103,53 @@ place_bladder (TarnBody *body, const TarnMesh *sphere, TarnProblem *problem)
     return TARN_NO_MEMORY;
 
   tarn_lumen_bound (&body->lumen);
-  for (int k = 0; k < body->lumen_mesh.vertices; k++)
-    body->lumen_mesh.vertex_mm[k]
-        = tarn_add (body->lumen_mesh.vertex_mm[k], body->lumen.centre_mm);
+  body->lumen.heart_mm = body->lumen.centre_mm;
+  move_mesh (&body->lumen_mesh, body->lumen.centre_mm);
   for (int k = 0; k < sphere->vertices; k++)
     body->wall_mesh.vertex_mm[k]
         = tarn_lumen_wall_point_mm (&body->lumen, sphere->vertex_mm[k]);
-  measure_lumen (body);
   return TARN_OK;
 }
 
+/* @sphere: of the lumen; @look: of the structures. */
 static TarnStatus
-place_structures (TarnBody *body, TarnProblem *problem)
+place_structures (TarnBody *body, const TarnMesh *sphere, const TarnMesh *look,
+                  TarnProblem *problem)
 {
   const TarnPatient *patient = &body->patient;
   body->solids = patient->structures;
   for (int k = 0; k < body->solids; k++)
-    {
-      TarnSolid *solid = &body->solid[k];
-      tarn_solid_init (solid, &patient->structure[k], patient->bladder.wall_mm);
-      if (solid->kind == TARN_STRUCTURE_DIVERTICULUM && !body->lumen.empty)
-        tarn_solid_join (solid, &body->lumen);
-    }
-  if (body->solids == 0)
-    {
-      body->true_volume_ml = patient->bladder.volume_ml;
-      return TARN_OK;
-    }
+    tarn_solid_init (&body->solid[k], &patient->structure[k], patient->bladder.wall_mm);
+  TarnStatus status = tarn_yield_bladder (body, sphere, look, problem);
+  if (status != TARN_OK)
+    return status;
 
-  TarnMesh sphere;
-  if (!tarn_mesh_init_sphere (&sphere, SOLID_LEVEL))
+  tarn_yield_bowel (body, look);
+  for (int k = 0; k < body->solids; k++)
+    if (body->solid[k].kind == TARN_STRUCTURE_DIVERTICULUM && !body->lumen.empty)
+      tarn_solid_join (&body->solid[k], &body->lumen);
+  return tarn_volume_check (body, look, problem);
+}
+
+static TarnStatus
+place_all (TarnBody *body, const TarnMesh *sphere, TarnProblem *problem)
+{
+  TarnStatus status = place_bladder (body, sphere, problem);
+  body->true_volume_ml = body->patient.bladder.volume_ml;
+  if (status != TARN_OK || body->patient.structures == 0)
+    return status;
+
+  TarnMesh look;
+  if (!tarn_mesh_init_sphere (&look, SOLID_LEVEL))
     return TARN_NO_MEMORY;
-  TarnStatus status = tarn_volume_check (body, &sphere, problem);
+  status = place_structures (body, sphere, &look, problem);
   if (status == TARN_OK)
     {
-      body->displaced_ml = tarn_volume_displaced_ml (body, &sphere);
-      body->true_volume_ml = patient->bladder.volume_ml - body->displaced_ml
-                             + tarn_volume_counted_ml (body, &sphere);
+      body->displaced_ml = tarn_volume_displaced_ml (body, &look);
+      body->true_volume_ml = body->patient.bladder.volume_ml - body->displaced_ml
+                             + tarn_volume_counted_ml (body, &look);
     }
-  tarn_mesh_clear (&sphere);
+  tarn_mesh_clear (&look);
   return status;
 }
 
@@ -145,12 +162,11 @@ build (TarnBody *body, TarnProblem *problem)
   TarnMesh sphere;
   if (!tarn_mesh_init_sphere (&sphere, LUMEN_LEVEL))
     return TARN_NO_MEMORY;
-  TarnStatus status = place_bladder (body, &sphere, problem);
+  TarnStatus status = place_all (body, &sphere, problem);
   tarn_mesh_clear (&sphere);
-  if (status == TARN_OK)
-    status = place_structures (body, problem);
   if (status != TARN_OK)
     return status;
+  measure_lumen (body);
 
   tarn_region_list (body);
   status = tarn_cells_build (body);

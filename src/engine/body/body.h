@@ -22,6 +22,28 @@
 
 typedef struct TarnBody TarnBody;
 
+/* clang-format off */
+/* What each kind of structure is to the bladder and to the truth:
+ *
+ *   kind           is           against the bladder                          in the truth
+ *   diverticulum   urine        joined to the lumen by a neck                counts
+ *   balloon        water        in the lumen; makes it bulge at the wall     displaces urine
+ *   clot, stone    solid        wholly in the lumen                          displaces urine
+ *   uterus         solid        dents it                                     no part
+ *   gravid-uterus  other fluid  dents it; its wall is solid                  no part
+ *   prostate       solid        dents it; a lobe may have its middle within  no part
+ *   haematoma      other fluid  dents it                                     no part
+ *   cyst           other fluid  dents it; its wall is thin                   no part
+ *   ascites        other fluid  flows around it                              no part
+ *   bowel, gas     solid, gas   float aside, never down, by 30 mm at most    no part
+ *   scar           solid        keeps off, in skin and fat                   no part
+ *
+ * volume-ml is what the lumen holds, dented or not, with what displaces urine in it.  Dents leave
+ * the bladder at least half the room that it then takes alone.  What would take more is refused,
+ * as is one that would cut the lumen in two, has its middle within it (but for the prostate), in
+ * a bone, or outside the skin. */
+/* clang-format on */
+
 /**
  * Builds the body: surfaces, placement of the bladder, volumes, cell table.
  *
@@ -30,8 +52,8 @@ typedef struct TarnBody TarnBody;
  * @body: out; tarn_body_free () it.
  * @problem: out, may be NULL; names the structure or field at fault.
  *
- * Returns TARN_OK, TARN_OUT_OF_RANGE, TARN_IMPOSSIBLE (a structure overlaps the bladder, the
- * bladder does not fit) or TARN_NO_MEMORY.
+ * Returns TARN_OK, TARN_OUT_OF_RANGE, TARN_IMPOSSIBLE (a structure cannot be where it is,
+ * the bladder does not fit) or TARN_NO_MEMORY.
  */
 TarnStatus tarn_body_new (const TarnPatient *patient, double lift, TarnBody **body,
                           TarnProblem *problem);
@@ -108,8 +130,8 @@ TarnVec3 tarn_body_normal (const TarnBody *body, TarnVec3 p_mm, double *distance
 /* The bladder. */
 const TarnMesh *tarn_body_lumen_mesh (const TarnBody *body); /* closed; volume within 0.1 % */
 double tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* signed */
-/* The same for the lumen and the diverticula that count, with their necks, as one body; to first
- * order, exact on the surface. */
+/* The same for the lumen and the diverticula that count, with their necks, as one body; to
+ * first order, exact on the surface. */
 double tarn_body_urine_distance_mm (const TarnBody *body, TarnVec3 p_mm);
 /* What a perfect measurement would say: the urine, diverticula that count included, what
  * displaces urine left out. */

@@ -31,6 +31,8 @@ is_flat (const TarnBody *body, const TarnRegion *region, TarnVec3 middle)
     return false;
   if (region->kind == TARN_REGION_SPINE)
     return is_one_bone (&body->bones, middle);
+  if (region->kind == TARN_REGION_LUMEN || region->kind == TARN_REGION_WALL)
+    return !tarn_lumen_is_bent (&body->lumen, middle);
   if (region->kind != TARN_REGION_SOLID)
     return true;
   const TarnSolid *solid = &body->solid[region->index];

@@ -149,16 +149,43 @@ tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient)
   return -1;
 }
 
+/* Where two surfaces meet at an edge so sharp, the distance says less than it should. */
+#define STEEP_LEAST 0.35
+
+/* What the dents make of a distance and its unit gradient: again a distance to first order, and
+ * a unit gradient. */
+static double
+dented_mm (const TarnLumen *lumen, TarnVec3 p_mm, double distance_mm, TarnVec3 *gradient)
+{
+  TarnVec3 g = *gradient;
+  double distance = tarn_dents_blend_mm (lumen->dent, lumen->dents, p_mm, distance_mm, &g);
+  double steep = tarn_length (g);
+  if (steep > 1e-6)
+    *gradient = tarn_scale (g, 1 / steep);
+  return distance / fmax (steep, STEEP_LEAST);
+}
+
+static TarnBladderPlace
+dented_place (const TarnLumen *lumen, TarnVec3 p_mm)
+{
+  double distance = tarn_lumen_distance_mm (lumen, p_mm, NULL);
+  return distance < 0                ? TARN_IN_LUMEN
+         : distance < lumen->wall_mm ? TARN_IN_WALL
+                                     : TARN_OFF_BLADDER;
+}
+
 TarnBladderPlace
 tarn_lumen_place (const TarnLumen *lumen, TarnVec3 p_mm)
 {
   /* Far inside or outside needs no root. */
   Round r = round_of (lumen, p_mm);
   double square = tarn_dot (r.q, r.q);
+  if (square > lumen->surely_off && lumen->bulges == 0)
+    return TARN_OFF_BLADDER;
+  if (lumen->dents > 0)
+    return dented_place (lumen, p_mm);
   if (square < lumen->surely_in)
     return lumen->empty ? TARN_IN_WALL : TARN_IN_LUMEN;
-  if (square > lumen->surely_off)
-    return TARN_OFF_BLADDER;
 
   TarnVec3 g;
   double level = level_at (lumen, &r, sqrt (square), &g);
@@ -173,10 +200,25 @@ tarn_lumen_distance_mm (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradien
 {
   TarnVec3 g;
   double level = tarn_lumen_level (lumen, p_mm, &g);
-  double steep = tarn_length (g);
+  double steep = tarn_length (g), distance = level / steep;
+  if (gradient == NULL && lumen->dents == 0)
+    return distance;
+  g = tarn_scale (g, 1 / steep);
+  if (lumen->dents > 0)
+    distance = dented_mm (lumen, p_mm, distance, &g);
   if (gradient != NULL)
-    *gradient = tarn_scale (g, 1 / steep);
-  return level / steep;
+    *gradient = g;
+  return distance;
+}
+
+bool
+tarn_lumen_is_bent (const TarnLumen *lumen, TarnVec3 p_mm)
+{
+  if (lumen->dents == 0)
+    return false;
+  TarnVec3 g;
+  double level = tarn_lumen_level (lumen, p_mm, &g);
+  return tarn_dents_are_bent (lumen->dent, lumen->dents, p_mm, level / tarn_length (g));
 }
 
 TarnVec3
@@ -255,6 +297,18 @@ bound_box (TarnLumen *lumen)
   lumen->box.high = tarn_add (lumen->box.high, tarn_vec3 (slack, slack, slack));
 }
 
+static void
+bound_bulge (TarnBox *box, const TarnDent *bulge, double wall_mm)
+{
+  TarnVec3 half = bulge->shape.half_mm, c = bulge->centre_mm;
+  double r = fmax (half.x, fmax (half.y, half.z)) + 2 * (bulge->gap_mm + wall_mm)
+             + 0.5 * bulge->round_mm;
+  box->low = tarn_vec3 (fmin (box->low.x, c.x - r), fmin (box->low.y, c.y - r),
+                        fmin (box->low.z, c.z - r));
+  box->high = tarn_vec3 (fmax (box->high.x, c.x + r), fmax (box->high.y, c.y + r),
+                         fmax (box->high.z, c.z + r));
+}
+
 void
 tarn_lumen_bound (TarnLumen *lumen)
 {
@@ -279,7 +333,13 @@ tarn_lumen_bound (TarnLumen *lumen)
   double in = 1 - lumen->swell, off = 1 + lumen->swell + lumen->wall_mm * lumen->slope_most;
   lumen->surely_in = in * in;
   lumen->surely_off = off * off;
+
+  int dents = lumen->dents;
+  lumen->dents = 0;
   bound_box (lumen);
+  lumen->dents = dents;
+  for (int k = 0; k < lumen->bulges; k++)
+    bound_bulge (&lumen->box, &lumen->dent[k], lumen->wall_mm);
 }
 
 /* From a point to the surface the level changes by |level|, and between the first and the last
@@ -314,11 +374,37 @@ is_off_box (const TarnBox *box, TarnVec3 p, double r)
          || p.y > box->high.y + r || p.z < box->low.z - r || p.z > box->high.z + r;
 }
 
+/* By how much a distance to first order may fall short of the true one, within the lumen. */
+#define FALLS_SHORT 1.6
+
+static int
+dented_side (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
+{
+  if (tarn_dents_hold (lumen->dent, lumen->dents, p_mm, radius_mm))
+    return 1;
+  int side = side_at (lumen, p_mm, radius_mm);
+  if (side > 0)
+    return tarn_dents_do_not_add (lumen->dent, lumen->dents, p_mm, radius_mm, 0);
+  if (side == 0)
+    return 0;
+  TarnVec3 g;
+  double level = tarn_lumen_level (lumen, p_mm, &g);
+  double depth = tarn_dents_depth_mm (lumen->dent, lumen->dents, p_mm, radius_mm,
+                                      level / tarn_length (g));
+  return depth == 0
+                 || (depth < INFINITY
+                     && side_at (lumen, p_mm, radius_mm + FALLS_SHORT * depth) < 0)
+             ? -1
+             : 0;
+}
+
 int
 tarn_lumen_side (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
 {
   if (lumen->empty || is_off_box (&lumen->box, p_mm, radius_mm))
     return 1;
+  if (lumen->dents > 0)
+    return dented_side (lumen, p_mm, radius_mm);
   return side_at (lumen, p_mm, radius_mm);
 }
 
@@ -327,5 +413,8 @@ tarn_lumen_wall_side (const TarnLumen *lumen, TarnVec3 p_mm, double radius_mm)
 {
   if (is_off_box (&lumen->box, p_mm, radius_mm))
     return 1;
-  return side_at (lumen, p_mm, radius_mm + lumen->wall_reach_mm) > 0 ? 1 : 0;
+  if (tarn_dents_hold (lumen->dent, lumen->dents, p_mm, radius_mm))
+    return 1;
+  return side_at (lumen, p_mm, radius_mm + lumen->wall_reach_mm) > 0
+         && tarn_dents_do_not_add (lumen->dent, lumen->dents, p_mm, radius_mm, lumen->wall_mm);
 }

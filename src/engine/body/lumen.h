@@ -9,9 +9,13 @@
  * round body: level = |q| - rho (q / |q|), smooth, below 0 inside.  The distance is
  * level / |grad level|: exact on the surface, on the axes of an ellipsoid, and off by about
  * d² / 2R at a distance d from a surface of curvature radius R.  The wall's outer surface is
- * where that distance is wall_mm. */
+ * where that distance is wall_mm.
+ *
+ * Neighbours then dent that body and a balloon may make it bulge (dent.h); level and bounds are
+ * those of the body without them, distance, place and sides know them. */
 #pragma once
 
+#include "engine/body/dent.h"
 #include "engine/body/torso.h"
 
 #include <stdbool.h>
@@ -34,6 +38,9 @@ typedef struct
   TarnVec3 lump[TARN_LUMPS];
   double lump_weight[TARN_LUMPS];
   double wall_mm;
+  int dents, bulges; /* all of them; the bulges among them, which come first */
+  TarnDent dent[TARN_STRUCTURES_MAX];
+  TarnVec3 heart_mm; /* within the lumen: centre_mm unless a dent holds that */
   /* Bounds for the cell table; see tarn_lumen_side (). */
   double surely_in, surely_off; /* see tarn_lumen_place () */
   double shell_most;            /* bounds hold up to this |q| */
@@ -58,6 +65,9 @@ TarnVec3 tarn_lumen_wall_point_mm (const TarnLumen *lumen, TarnVec3 direction);
 double tarn_lumen_level (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient);
 /* @gradient: out, unit; may be NULL. */
 double tarn_lumen_distance_mm (const TarnLumen *lumen, TarnVec3 p_mm, TarnVec3 *gradient);
+
+/* Whether dents bend the border too much around @p_mm to be taken as flat. */
+bool tarn_lumen_is_bent (const TarnLumen *lumen, TarnVec3 p_mm);
 
 /* What the point is in. */
 typedef enum

@@ -91,32 +91,16 @@ own_axes (const TarnSolid *solid, TarnVec3 p_mm)
   return tarn_mat3_apply (&solid->turn, tarn_sub (p_mm, solid->centre_mm));
 }
 
-static inline double
-squared (const TarnEllipsoid *e, TarnVec3 own)
-{
-  double x = own.x / e->half_mm.x, y = own.y / e->half_mm.y, z = own.z / e->half_mm.z;
-  return x * x + y * y + z * z;
-}
-
-/* |q| (|q| - 1) / |q / half|: level over slope, never more than the true distance outside. */
 static double
 ellipsoid_distance_mm (const TarnSolid *solid, const TarnEllipsoid *e, TarnVec3 p_mm,
                        TarnVec3 *gradient)
 {
-  TarnVec3 own = own_axes (solid, p_mm);
-  TarnVec3 slope
-      = { own.x / (e->half_mm.x * e->half_mm.x), own.y / (e->half_mm.y * e->half_mm.y),
-          own.z / (e->half_mm.z * e->half_mm.z) };
-  double n = sqrt (squared (e, own)), steep = tarn_length (slope);
-  if (steep < 1e-9)
-    {
-      if (gradient != NULL)
-        *gradient = solid->turn.row[0];
-      return -e->least_mm;
-    }
+  TarnVec3 g;
+  double distance = tarn_ellipsoid_distance_mm (e, own_axes (solid, p_mm), &g);
   if (gradient != NULL)
-    *gradient = tarn_mat3_apply_transposed (&solid->turn, tarn_scale (slope, 1 / steep));
-  return n * (n - 1) / steep;
+    *gradient = tarn_dot (g, g) > 0 ? tarn_mat3_apply_transposed (&solid->turn, g)
+                                    : solid->turn.row[0];
+  return distance;
 }
 
 static double
@@ -169,8 +153,9 @@ leave_at (double from, double to, const TarnSolid *solid, const TarnLumen *lumen
     {
       double t = 0.5 * (from + to);
       TarnVec3 p = tarn_add_scaled (solid->centre_mm, way, t);
-      double level = lumen != NULL ? -tarn_lumen_level (lumen, p, NULL)
-                                   : squared (&solid->inner, own_axes (solid, p)) - 1;
+      double level = lumen != NULL
+                         ? -tarn_lumen_distance_mm (lumen, p, NULL)
+                         : tarn_ellipsoid_squared (&solid->inner, own_axes (solid, p)) - 1;
       if (level < 0)
         from = t;
       else
@@ -182,7 +167,7 @@ leave_at (double from, double to, const TarnSolid *solid, const TarnLumen *lumen
 void
 tarn_solid_join (TarnSolid *solid, const TarnLumen *lumen)
 {
-  TarnVec3 way = tarn_sub (lumen->centre_mm, solid->centre_mm);
+  TarnVec3 way = tarn_sub (lumen->heart_mm, solid->centre_mm);
   double length = tarn_length (way);
   if (length <= 0)
     return;
@@ -211,22 +196,18 @@ tarn_solid_tissue (const TarnSolid *solid, TarnVec3 p_mm)
   TarnVec3 own = tarn_mat3_apply (&solid->turn, from);
   double neck
       = solid->has_neck ? tarn_capsule_distance_mm (&solid->neck, p_mm, NULL) : INFINITY;
-  if (neck < 0 || squared (&solid->inner, own) < 1)
+  if (neck < 0 || tarn_ellipsoid_squared (&solid->inner, own) < 1)
     return solid->inner_tissue;
-  if (neck < solid->wall_mm || (solid->has_inner && squared (&solid->outer, own) < 1))
+  if (neck < solid->wall_mm
+      || (solid->has_inner && tarn_ellipsoid_squared (&solid->outer, own) < 1))
     return solid->outer_tissue;
   return TARN_TISSUES;
 }
 
-/* +1 outside, -1 inside, 0 not known; rigorous, as the level is convex and 1/least_mm its
- * steepest slope. */
 static int
 ellipsoid_side (const TarnSolid *solid, const TarnEllipsoid *e, TarnVec3 p_mm, double radius_mm)
 {
-  double n = sqrt (squared (e, own_axes (solid, p_mm)));
-  if (n < 1)
-    return (1 - n) * e->least_mm > radius_mm ? -1 : 0;
-  return ellipsoid_distance_mm (solid, e, p_mm, NULL) > radius_mm ? 1 : 0;
+  return tarn_ellipsoid_side (e, own_axes (solid, p_mm), radius_mm);
 }
 
 int

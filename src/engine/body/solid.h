@@ -11,16 +11,11 @@
 #pragma once
 
 #include "engine/body/bones.h"
+#include "engine/body/ellipsoid.h"
 #include "engine/body/lumen.h"
 #include "engine/body/tissue.h"
 
 #define TARN_NECK_RADIUS_MM 4.0
-
-typedef struct
-{
-  TarnVec3 half_mm;
-  double least_mm; /* the smallest of the three */
-} TarnEllipsoid;
 
 typedef struct
 {

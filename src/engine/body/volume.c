@@ -2,6 +2,7 @@
 #include "engine/body/volume.h"
 
 #include "base/units.h"
+#include "engine/body/yield.h"
 
 #include <stdio.h>
 
@@ -32,25 +33,38 @@ furthest_out_mm (const TarnBody *body, const TarnSolid *solid, const TarnMesh *s
   return out;
 }
 
-static bool
-meets_bladder (const TarnBody *body, const TarnSolid *solid, const TarnMesh *sphere)
+/* Ascites flows around the bladder; all else of the belly keeps off it, or has been moved. */
+static const char *
+what_is_wrong (const TarnBody *body, const TarnSolid *solid, const TarnMesh *sphere)
 {
   const TarnLumen *lumen = &body->lumen;
-  double room = solid->reach_mm + tarn_distance (lumen->box.low, lumen->box.high) / 2;
-  TarnVec3 middle = tarn_scale (tarn_add (lumen->box.low, lumen->box.high), 0.5);
-  if (tarn_distance (solid->centre_mm, middle) > room)
-    return false;
-
-  for (int k = 0; k < sphere->vertices; k++)
+  double middle = tarn_lumen_distance_mm (lumen, solid->centre_mm, NULL);
+  if (tarn_torso_level (&body->torso, TARN_LAYER_SKIN, solid->centre_mm) > 0)
+    return "lies outside the body";
+  if (solid->kind != TARN_STRUCTURE_SCAR
+      && tarn_bones_distance_mm (&body->bones, solid->centre_mm, NULL) < 0)
+    return "has its middle in a bone";
+  if (tarn_structure_is_inside (solid->kind))
+    return lumen->empty || furthest_out_mm (body, solid, sphere) > TOUCH_MM
+               ? "does not lie within the bladder's lumen"
+               : NULL;
+  switch (solid->kind)
     {
-      TarnVec3 p = tarn_solid_point_mm (solid, &solid->outer, sphere->vertex_mm[k]);
-      if (tarn_lumen_distance_mm (lumen, p, NULL) < lumen->wall_mm - TOUCH_MM)
-        return true;
+    case TARN_STRUCTURE_DIVERTICULUM:
+      return lumen->empty || middle < 0
+                 ? "has its middle within the bladder or no bladder to join"
+                 : NULL;
+    case TARN_STRUCTURE_ASCITES:
+      return middle < lumen->wall_mm ? "has its middle within the bladder" : NULL;
+    case TARN_STRUCTURE_BOWEL:
+    case TARN_STRUCTURE_BOWEL_GAS:
+      return tarn_yield_meets (body, solid, sphere)
+                 ? "lies too deep in the bladder to float aside"
+                 : NULL;
+    default:
+      return tarn_yield_meets (body, solid, sphere) ? "overlaps the bladder and its wall"
+                                                    : NULL;
     }
-  for (int k = 0; k < body->wall_mesh.vertices; k++)
-    if (tarn_solid_outer_distance_mm (solid, body->wall_mesh.vertex_mm[k], NULL) < -TOUCH_MM)
-      return true;
-  return false;
 }
 
 TarnStatus
@@ -58,22 +72,9 @@ tarn_volume_check (const TarnBody *body, const TarnMesh *sphere, TarnProblem *pr
 {
   for (int k = 0; k < body->solids; k++)
     {
-      const TarnSolid *solid = &body->solid[k];
-      if (tarn_torso_level (&body->torso, TARN_LAYER_SKIN, solid->centre_mm) > 0)
-        return blame (body, k, problem, "lies outside the body");
-      if (tarn_structure_is_inside (solid->kind))
-        {
-          if (body->lumen.empty || furthest_out_mm (body, solid, sphere) > TOUCH_MM)
-            return blame (body, k, problem, "does not lie within the bladder's lumen");
-        }
-      else if (solid->kind == TARN_STRUCTURE_DIVERTICULUM)
-        {
-          if (body->lumen.empty || tarn_lumen_level (&body->lumen, solid->centre_mm, NULL) < 0)
-            return blame (body, k, problem,
-                          "has its middle within the bladder or no bladder to join");
-        }
-      else if (meets_bladder (body, solid, sphere))
-        return blame (body, k, problem, "overlaps the bladder and its wall");
+      const char *wrong = what_is_wrong (body, &body->solid[k], sphere);
+      if (wrong != NULL)
+        return blame (body, k, problem, wrong);
     }
   return TARN_OK;
 }

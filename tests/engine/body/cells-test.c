@@ -33,6 +33,24 @@ crowded_patient (void)
   return patient;
 }
 
+/* Neighbours on all sides, and a balloon at the wall. */
+static TarnPatient
+dented_patient (void)
+{
+  TarnPatient patient = plain_patient (240);
+  patient.bladder.irregular = 0.5;
+  add_structure (&patient, TARN_STRUCTURE_UTERUS, tarn_vec3 (10, 94, 85),
+                 tarn_vec3 (40, 34, 30))
+      ->turn_deg
+      = tarn_vec3 (20, 10, 30);
+  add_structure (&patient, TARN_STRUCTURE_HAEMATOMA, tarn_vec3 (64, 50, 40),
+                 tarn_vec3 (26, 24, 30));
+  add_structure (&patient, TARN_STRUCTURE_CYST, tarn_vec3 (-52, 50, 45), tarn_vec3 (9, 8, 9));
+  add_structure (&patient, TARN_STRUCTURE_BALLOON, tarn_vec3 (0, 45, -6),
+                 tarn_vec3 (13, 13, 13));
+  return patient;
+}
+
 static const TarnCell *
 cell_at (const TarnCells *cells, TarnVec3 p)
 {
@@ -71,20 +89,20 @@ compare_with_exact (const TarnPatient *patient, uint64_t points)
 static void
 test_cells_are_exact (void)
 {
-  TarnPatient plain = plain_patient (300), crowded = crowded_patient ();
+  TarnPatient plain = plain_patient (300), crowded = crowded_patient (),
+              dented = dented_patient ();
   TarnPatient tiny = plain_patient (3), huge = plain_patient (1700);
   compare_with_exact (&plain, 200000);
   compare_with_exact (&crowded, 200000);
+  compare_with_exact (&dented, 200000);
   compare_with_exact (&tiny, 50000);
   compare_with_exact (&huge, 50000);
 }
 
-/* Where it is hardest: all around the lumen's and the structures' surfaces. */
 static void
-test_cells_are_exact_at_surfaces (void)
+compare_at_surfaces (const TarnPatient *patient)
 {
-  TarnPatient patient = crowded_patient ();
-  TarnBody *body = body_of (&patient);
+  TarnBody *body = body_of (patient);
   for (int k = 0; k < tarn_body_parts (body); k++)
     {
       const char *name;
@@ -102,6 +120,15 @@ test_cells_are_exact_at_surfaces (void)
       tarn_mesh_clear (&mesh);
     }
   tarn_body_free (body);
+}
+
+/* Where it is hardest: all around the lumen's and the structures' surfaces. */
+static void
+test_cells_are_exact_at_surfaces (void)
+{
+  TarnPatient patients[2] = { crowded_patient (), dented_patient () };
+  for (int n = 0; n < 2; n++)
+    compare_at_surfaces (&patients[n]);
 }
 
 static TarnTissue
@@ -140,8 +167,8 @@ is_near (const TarnBody *body, TarnTissue tissue, TarnVec3 p, double reach_mm)
 static void
 test_facets_are_near (void)
 {
-  TarnPatient patients[2] = { plain_patient (300), crowded_patient () };
-  for (int n = 0; n < 2; n++)
+  TarnPatient patients[3] = { plain_patient (300), crowded_patient (), dented_patient () };
+  for (int n = 0; n < 3; n++)
     {
       TarnBody *body = body_of (&patients[n]);
       const TarnCells *cells = tarn_body_cells (body);

@@ -244,7 +244,7 @@ test_impossible (void)
     { TARN_STRUCTURE_CYST, { 40, 50, 40 }, { 15, 15, 15 } },        /* across the wall */
     { TARN_STRUCTURE_UTERUS, { 0, 50, 40 }, { 5, 5, 5 } },          /* within the lumen */
     { TARN_STRUCTURE_ASCITES, { 0, 50, 40 }, { 90, 90, 120 } },     /* around it */
-    { TARN_STRUCTURE_BOWEL_GAS, { 0, 49, 103 }, { 10, 10, 12 } },   /* a touch into the wall */
+    { TARN_STRUCTURE_BOWEL_GAS, { 0, 49, 50 }, { 10, 10, 12 } },    /* too deep to float off */
     { TARN_STRUCTURE_CLOT, { 30, 50, 40 }, { 25, 10, 10 } },        /* sticks out */
     { TARN_STRUCTURE_BALLOON, { 0, 50, 150 }, { 10, 10, 10 } },     /* outside */
     { TARN_STRUCTURE_STONE, { 0, 50, 40 }, { 5, 5, 70 } },          /* longer than the lumen */

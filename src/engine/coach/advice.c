@@ -24,6 +24,9 @@
 #define WORTH_GOAL   0.5
 #define EASED        0.8 /* of what the patient bears */
 #define TURN_TROUBLE 0.3 /* turning costs time */
+#define LIGHT_N      9.0
+#define TOO_LARGE    -0.3 /* rad: room on two sides facing each other, together */
+#define CUT_SHARE    0.04 /* of the urine */
 
 typedef struct
 {
@@ -192,21 +195,35 @@ choose_goal (Thought *thought, bool *found)
   return steps > 0 ? choose_step (thought, thought->other, steps, found) : TARN_OK;
 }
 
+/* Whether the field is far too narrow for it from here, with a light hand. */
+static bool
+is_too_large (const Thought *thought)
+{
+  const TarnCoverage *coverage = &thought->now.coverage;
+  const double *margin = coverage->margin;
+  double across = margin[TARN_SIDE_MARK] + margin[TARN_SIDE_OTHER];
+  double along = margin[TARN_SIDE_FIRST] + margin[TARN_SIDE_LAST];
+  return coverage->forecast.kind == TARN_READING_LOWER_BOUND
+         && thought->footing.stance->pose.force_n <= LIGHT_N && fmin (across, along) < TOO_LARGE
+         && coverage->hidden_ml[TARN_CAUSE_EDGE] > CUT_SHARE * coverage->urine_ml;
+}
+
 /* Nothing gains. */
 static TarnMoveKind
 last_word (const Thought *thought)
 {
   const TarnCoverage *coverage = &thought->now.coverage;
   bool less = coverage->forecast.volume_ml <= thought->footing.truth_ml;
-  if (coverage->verdict == TARN_VERDICT_ACCURATE)
-    return TARN_MOVE_STAY;
   if (coverage->verdict == TARN_VERDICT_WRONG_FLUID)
     return TARN_MOVE_DO_NOT_USE;
   if (coverage->verdict == TARN_VERDICT_MOVED)
     return TARN_MOVE_STILL;
-  if (less && coverage->forecast.kind == TARN_READING_LOWER_BOUND)
+  if (less && is_too_large (thought))
     return TARN_MOVE_AT_LEAST;
-  return TARN_MOVE_STAY;
+  if (coverage->verdict == TARN_VERDICT_ACCURATE)
+    return TARN_MOVE_STAY;
+  return less && coverage->forecast.kind == TARN_READING_LOWER_BOUND ? TARN_MOVE_AT_LEAST
+                                                                     : TARN_MOVE_STAY;
 }
 
 static TarnStatus

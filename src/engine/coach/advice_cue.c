@@ -8,6 +8,7 @@
 /* Own design values. */
 #define SHOWS_SHARE 0.005 /* of the urine: less cannot be seen */
 #define SHOWS_ML    0.3
+#define EDGE_SHARE  0.04 /* a small fault at the edge */
 #define WEAK_WET    0.9
 
 /* Something that may show, and what it costs, mL. */
@@ -74,7 +75,8 @@ tarn_advice_cue (const TarnFooting *footing, const TarnTrial *now, const TarnTri
         && (most < 0 || fault[k].before_ml > fault[most].before_ml))
       most = k;
   /* Where one is told to stay, a small fault is not worth a word. */
-  if (kind == TARN_MOVE_STAY && before->verdict == TARN_VERDICT_ACCURATE)
+  if (kind == TARN_MOVE_STAY && before->verdict == TARN_VERDICT_ACCURATE
+      && before->hidden_ml[TARN_CAUSE_EDGE] < EDGE_SHARE * footing->truth_ml)
     return most >= 0 ? TARN_CUE_NONE : TARN_CUE_CLOSED;
   if (most >= 0)
     return fault[most].cue;

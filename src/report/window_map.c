@@ -126,15 +126,31 @@ add_cells (cairo_t *cr, const Chart *chart, int kind)
 static void
 draw_cells (cairo_t *cr, const Chart *chart)
 {
+  int rows = chart->map->window->above.count, columns = across (chart)->count;
   for (int kind = 0; kind <= TARN_VERDICTS; kind++)
     {
       cairo_new_path (cr);
       if (kind != TARN_VERDICT_NOT_ACCURATE && add_cells (cr, chart, kind))
         tarn_paper_fill_mark (cr, chart->paper, mark_for (kind));
     }
+  /* The poses that were tried, as cells. */
   cairo_new_path (cr);
-  tarn_paper_source (cr, chart->paper, TARN_INK_QUIET);
+  tarn_paper_source (cr, chart->paper, TARN_INK_GROUND);
   cairo_set_line_width (cr, 1);
+  for (int row = 0; row <= rows; row++)
+    {
+      double y = floor (chart->y + row * chart->height / rows) + 0.5;
+      cairo_move_to (cr, chart->x, y);
+      cairo_line_to (cr, chart->x + chart->width, y);
+    }
+  for (int column = 0; column <= columns; column++)
+    {
+      double x = floor (chart->x + column * chart->width / columns) + 0.5;
+      cairo_move_to (cr, x, chart->y);
+      cairo_line_to (cr, x, chart->y + chart->height);
+    }
+  cairo_stroke (cr);
+  tarn_paper_source (cr, chart->paper, TARN_INK_QUIET);
   cairo_rectangle (cr, floor (chart->x) + 0.5, floor (chart->y) + 0.5, floor (chart->width),
                    floor (chart->height));
   cairo_stroke (cr);
@@ -171,7 +187,7 @@ draw_ticks_up (cairo_t *cr, const Chart *chart, double step_mm)
     {
       char text[32];
       double y = floor (chart_y (chart, at)) + 0.5;
-      snprintf (text, sizeof text, "%g", at);
+      snprintf (text, sizeof text, "%g", at + 0.0); /* no minus before zero */
       cairo_move_to (cr, chart->x - TICK, y);
       cairo_line_to (cr, chart->x, y);
       cairo_stroke (cr);

@@ -31,7 +31,7 @@ typedef struct
 } TarnWindowMap;
 
 #define TARN_WINDOW_MAP_WIDTH  1080
-#define TARN_WINDOW_MAP_HEIGHT 640
+#define TARN_WINDOW_MAP_HEIGHT 620
 /* The ground is left alone. */
 void tarn_window_map_draw (cairo_t *cr, double width, double height, const TarnWindowMap *map,
                            const TarnPaper *paper);

@@ -11,10 +11,11 @@
 #include "base/units.h"
 #include "engine/coach/novice.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define POSES         320
+#define POSES         480
 #define CLOSED_EDGE   0.01 /* as a novice sees it */
 #define CLOSED_BRIDGE 0.1
 #define HABIT_SHARE   0.3
@@ -36,12 +37,15 @@ typedef struct
   TarnStatus status[POSES];
 } Looking;
 
+/* Roberts's sequence in as many dimensions as a pose has (M. Roberts 2018, from memory): evener
+ * than chance, so that fewer poses do.  It starts where the seed says. */
 static double
 between (const TarnDifficultySetup *setup, int pose, int what, double low, double high)
 {
-  return low
-         + (high - low)
-               * tarn_uniform_at (tarn_hash_at (setup->seed, (uint64_t)pose), (uint64_t)what);
+  /* The root of x^(d + 1) = x + 1. */
+  const double root = 1.0757661; /* d = 9 */
+  double at = tarn_uniform_at (setup->seed, (uint64_t)what) + pose * pow (root, -(what + 1));
+  return low + (high - low) * (at - floor (at));
 }
 
 /* Where a novice begins (novice.h), bad habits included. */

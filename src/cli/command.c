@@ -16,6 +16,7 @@ const TarnCommand tarn_command[TARN_COMMANDS] = {
   { &tarn_mesh_syntax, tarn_command_mesh },
   { &tarn_replay_syntax, tarn_command_replay },
   { &tarn_window_syntax, tarn_command_window },
+  { &tarn_learn_syntax, tarn_command_learn },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";

@@ -86,6 +86,7 @@ tarn_journal_open (TarnRun *run, const char *patient_path, const char *sha256,
 {
   g_autofree char *path = journal_path (), *folder = g_path_get_dirname (path);
   TarnAttemptSetup setup = tarn_attempt_setup_default ();
+  tarn_run_set_origin (run, patient_path, sha256);
   setup.mode = tarn_run_mode (run);
   setup.seed = tarn_run_seed (run);
   if (g_mkdir_with_parents (folder, 0700) != 0)

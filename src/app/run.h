@@ -9,7 +9,7 @@
 
 #include "app/debrief.h"
 #include "app/scene_picture.h"
-#include "engine/attempt/attempt.h"
+#include "engine/attempt/replay.h"
 
 #include <cairo.h>
 #include <gio/gio.h>
@@ -25,6 +25,9 @@ typedef struct
   GBytes *grey;               /* lines x samples; NULL before the first */
   cairo_surface_t *sector;    /* the plane on paper, RGB24; NULL before the view has a size */
   TarnScenePicture *scene;    /* NULL where the 3-D view is not wanted */
+  gboolean has_advice;        /* wanted, and there is some */
+  TarnAdvice advice;
+  double advice_turn_rad; /* of the pose it is for */
 } TarnRunFrame;
 
 TarnRunFrame *tarn_run_frame_ref (TarnRunFrame *frame);
@@ -69,6 +72,11 @@ gboolean tarn_run_is_rested (TarnRun *self);
 /* Ends the thread and waits for it; also done by disposing. */
 void tarn_run_stop (TarnRun *self);
 
+/* Where its patient's file is, and the file's sha256, for its log; NULL until they are set. */
+void tarn_run_set_origin (TarnRun *self, const char *patient_path, const char *sha256);
+const char *tarn_run_patient_path (TarnRun *self);
+const char *tarn_run_patient_sha256 (TarnRun *self);
+
 const TarnPatient *tarn_run_patient (TarnRun *self); /* as drawn, with texts */
 TarnMode tarn_run_mode (TarnRun *self);
 uint64_t tarn_run_seed (TarnRun *self);
@@ -106,6 +114,8 @@ enum
   TARN_RUN_SECTOR = 1 << 2,    /* the plane's light */
   TARN_RUN_INSIDE = 1 << 3,    /* bones and bladder as glass */
   TARN_RUN_FINGER = 1 << 4,    /* palpating */
+  TARN_RUN_ADVICE = 1 << 5,    /* beside it: what the hand should do next (guided mode) */
+  TARN_RUN_EXACT = 1 << 5,     /* of each frame's very moment, however little has changed */
 };
 void tarn_run_set_scene (TarnRun *self, unsigned wanted);
 
@@ -126,6 +136,11 @@ void tarn_run_debrief_async (TarnRun *self, int index, GCancellable *cancellable
 /* A reference of the caller's own, not to be kept longer than the run.  NULL with @error set
  * when it failed. */
 TarnDebrief *tarn_run_debrief_finish (TarnRun *self, GAsyncResult *result, GError **error);
+
+/* A replay of the attempt, which is finished; made on the thread. */
+void tarn_run_replay_async (TarnRun *self, GAsyncReadyCallback callback, gpointer data);
+/* The caller's own, to be freed before the run.  NULL with @error set when it failed. */
+TarnReplay *tarn_run_replay_finish (TarnRun *self, GAsyncResult *result, GError **error);
 
 /* The log so far, for the file that survives a crash; a new array of TarnInput. */
 GArray *tarn_run_log (TarnRun *self);

@@ -119,7 +119,7 @@ shoot (TarnRunPainter *painter, const TarnAttempt *attempt, const TarnBedside *n
   g_clear_pointer (&painter->grey, g_bytes_unref);
   painter->grey = g_bytes_new_take (grey, size);
   painter->geometry = setup.geometry;
-  painter->pose = now->frozen && painter->has_plane ? painter->pose : now->pose;
+  painter->pose = tarn_attempt_plane_pose (attempt);
   painter->plane = key;
   painter->has_plane = true;
   painter->number++;
@@ -214,6 +214,16 @@ scene_key_near (const SceneKey *a, const SceneKey *b, double times)
          && a->finger_left_mm == b->finger_left_mm;
 }
 
+/* Whether the scene as it was made last will do. */
+static bool
+may_stay (const TarnRunPainter *painter, const TarnBedside *now, const SceneKey *key)
+{
+  double times = now->frozen || !now->on_skin ? RESTING : 1;
+  if ((key->wanted & TARN_RUN_EXACT) != 0)
+    return memcmp (key, &painter->seen, sizeof *key) == 0;
+  return scene_key_near (key, &painter->seen, times) || painter->frame % SCENE_EVERY != 0;
+}
+
 static void
 set_scene (TarnRunPainter *painter, const TarnAttempt *attempt, const TarnBedside *now,
            const TarnRunView *view)
@@ -229,9 +239,7 @@ set_scene (TarnRunPainter *painter, const TarnAttempt *attempt, const TarnBedsid
                    .wanted = view->scene };
   if ((view->scene & TARN_RUN_SCENE) == 0)
     return;
-  double times = now->frozen || !now->on_skin ? RESTING : 1;
-  if (painter->has_scene
-      && (scene_key_near (&key, &painter->seen, times) || painter->frame % SCENE_EVERY != 0))
+  if (painter->has_scene && may_stay (painter, now, &key))
     return;
 
   TarnSceneView scene = { .body = tarn_attempt_body (attempt),

@@ -24,7 +24,10 @@ tarn_bedside_set_scene (TarnBedsidePage *self)
       wanted |= TARN_RUN_SECTOR;
       if (gtk_check_button_get_active (self->inside_button))
         wanted |= TARN_RUN_INSIDE;
+      if (gtk_check_button_get_active (self->advice_button))
+        wanted |= TARN_RUN_ADVICE;
     }
+  gtk_widget_set_visible (GTK_WIDGET (self->coach_line), (wanted & TARN_RUN_ADVICE) != 0);
   tarn_run_set_scene (self->run, wanted);
   tarn_bedside_wake (self);
 }
@@ -192,6 +195,12 @@ tarn_bedside_reset_controls (TarnBedsidePage *self, const TarnBedside *now)
   bool guided = tarn_run_mode (self->run) == TARN_MODE_GUIDED;
   gtk_check_button_set_active (self->inside_button, FALSE);
   gtk_widget_set_sensitive (GTK_WIDGET (self->inside_button), guided);
+  gtk_check_button_set_active (self->advice_button, guided);
+  gtk_widget_set_sensitive (GTK_WIDGET (self->advice_button), guided);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self->advice_button),
+                               guided ? _ ("What the picture shows, and what to do about it")
+                                      : _ ("In guided mode only"));
+  tarn_coach_line_clear (self->coach_line);
   gtk_widget_set_tooltip_text (GTK_WIDGET (self->inside_button),
                                guided ? _ ("Skin as glass: bones and bladder")
                                       : _ ("In guided mode only"));

@@ -197,6 +197,11 @@ view_buttons (TarnBedsidePage *self)
   g_signal_connect_object (inside, "toggled", G_CALLBACK (tarn_bedside_set_scene), self,
                            G_CONNECT_SWAPPED);
   gtk_grid_attach (GTK_GRID (grid), inside, 0, 3, 3, 1);
+  GtkWidget *advice = gtk_check_button_new_with_label (_ ("Advice under the plane (a)"));
+  self->advice_button = GTK_CHECK_BUTTON (advice);
+  g_signal_connect_object (advice, "toggled", G_CALLBACK (tarn_bedside_set_scene), self,
+                           G_CONNECT_SWAPPED);
+  gtk_grid_attach (GTK_GRID (grid), advice, 0, 4, 3, 1);
   return grid;
 }
 

@@ -202,15 +202,18 @@ view (GtkWidget *widget, const char *name, GVariant *target)
                                 g_variant_get_string (target, NULL), NULL);
 }
 
+/* What only guided mode has. */
 static void
-inside (GtkWidget *widget, const char *name, GVariant *target)
+guided (GtkWidget *widget, const char *name, GVariant *target)
 {
   TarnBedsidePage *self = page_with_run (widget);
-  (void)name;
   (void)target;
-  if (self != NULL && gtk_widget_is_sensitive (GTK_WIDGET (self->inside_button)))
-    gtk_check_button_set_active (self->inside_button,
-                                 !gtk_check_button_get_active (self->inside_button));
+  if (self == NULL)
+    return;
+  GtkCheckButton *button
+      = g_str_equal (name, "bedside.advice") ? self->advice_button : self->inside_button;
+  if (gtk_widget_is_sensitive (GTK_WIDGET (button)))
+    gtk_check_button_set_active (button, !gtk_check_button_get_active (button));
 }
 
 static void
@@ -292,6 +295,7 @@ bind_plane (GtkWidgetClass *class)
   bind (class, GDK_KEY_u, 0, "bedside.uncover", NULL, 0, 0);
   bind (class, GDK_KEY_m, 0, "bedside.more", NULL, 0, 0);
   bind (class, GDK_KEY_i, 0, "bedside.inside", NULL, 0, 0);
+  bind (class, GDK_KEY_a, 0, "bedside.advice", NULL, 0, 0);
   bind (class, GDK_KEY_b, 0, "bedside.care", NULL, 0, 0);
   bind (class, GDK_KEY_h, 0, "bedside.hand", NULL, 0, 0);
   bind (class, GDK_KEY_j, 0, "bedside.judge", NULL, 0, 0);
@@ -347,7 +351,8 @@ tarn_bedside_install_actions (GtkWidgetClass *class)
   gtk_widget_class_install_action (class, "bedside.measure", NULL, measure);
   gtk_widget_class_install_action (class, "bedside.judge", NULL, judge);
   gtk_widget_class_install_action (class, "bedside.view", "s", view);
-  gtk_widget_class_install_action (class, "bedside.inside", NULL, inside);
+  gtk_widget_class_install_action (class, "bedside.inside", NULL, guided);
+  gtk_widget_class_install_action (class, "bedside.advice", NULL, guided);
   bind_hand (class);
   bind_plane (class);
   bind_views (class);

@@ -22,6 +22,7 @@
 #define SAID_US      (8 * G_USEC_PER_SEC) /* a reading's words stand so long */
 #define IDLE_MS      250
 #define WORDS_EVERY  6 /* frames */
+#define LOOKS_STEP   4 /* of the guide: from here on it is about the picture */
 #define NARROW_PX    1000
 #define CORNER_WIDTH 250
 #define CORNER_HIGH  190
@@ -123,6 +124,9 @@ show_frame (TarnBedsidePage *self, TarnRunFrame *frame)
     }
   if (felt)
     show_feel (self, now);
+  /* The first steps of the guide are about other things than the picture. */
+  if (tarn_guide_step (self->guide) < 0 || tarn_guide_step (self->guide) >= LOOKS_STEP)
+    tarn_coach_line_take (self->coach_line, frame, g_get_monotonic_time ());
 
   g_clear_pointer (&self->frame, tarn_run_frame_unref);
   self->frame = tarn_run_frame_ref (frame);
@@ -392,6 +396,7 @@ bind_template (GtkWidgetClass *class)
   CHILD (content);
   CHILD (views);
   CHILD (grid);
+  CHILD (lines);
   CHILD (pose_stack);
   CHILD (right_stack);
   CHILD (pose_label);
@@ -458,6 +463,8 @@ tarn_bedside_page_init (TarnBedsidePage *self)
   self->strip = TARN_CONTACT_STRIP (tarn_contact_strip_new ());
   self->guide = TARN_GUIDE (tarn_guide_new ());
   gtk_box_prepend (GTK_BOX (self->content), GTK_WIDGET (self->guide));
+  self->coach_line = TARN_COACH_LINE (tarn_coach_line_new ());
+  gtk_grid_attach (GTK_GRID (self->lines), GTK_WIDGET (self->coach_line), 0, 1, 13, 1);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->body_view),
                                   GTK_ACCESSIBLE_PROPERTY_LABEL, _ ("The patient"), -1);
   gtk_widget_set_hexpand (GTK_WIDGET (self->strip), TRUE);

@@ -9,6 +9,7 @@
 
 #include "app/bedside_page.h"
 #include "app/body_view.h"
+#include "app/coach_line.h"
 #include "app/contact_strip.h"
 #include "app/guide.h"
 #include "app/plane_view.h"
@@ -68,7 +69,7 @@ struct _TarnBedsidePage
   GtkWidget parent;
 
   /* The template's. */
-  GtkWidget *content, *views, *grid;
+  GtkWidget *content, *views, *grid, *lines;
   GtkStack *pose_stack, *right_stack;
   GtkLabel *pose_label, *patient_label;
   GtkProgressBar *sweep_bar;
@@ -77,7 +78,7 @@ struct _TarnBedsidePage
   GtkToggleButton *diameter[TARN_CALIPERS];
   GtkButton *down_button, *sweep_button, *judge_button, *measure_button;
   GtkDropDown *coefficient_drop;
-  GtkCheckButton *inside_button; /* guided mode only */
+  GtkCheckButton *inside_button, *advice_button; /* guided mode only */
   GtkWidget *fold_box, *strip_box;
   GtkAdjustment *fold_adjustment, *depth_adjustment, *gain_adjustment;
 
@@ -85,6 +86,7 @@ struct _TarnBedsidePage
   TarnBodyView *body_view;
   TarnContactStrip *strip;
   TarnGuide *guide;
+  TarnCoachLine *coach_line;
   GtkAdjustment *slider[TARN_SLIDERS];
   gboolean narrow;
 

@@ -3,6 +3,8 @@
 
 #include "app/ledger_view.h"
 #include "app/words_debrief.h"
+#include "base/units.h"
+#include "report/aim_chart.h"
 
 #include <glib/gi18n.h>
 
@@ -16,16 +18,55 @@ struct _TarnAimCard
 
   gboolean has_aim;
   TarnAimProfile aim;
-  TarnUnits units;
+  double turn_rad;
 };
 
 G_DEFINE_FINAL_TYPE (TarnAimCard, tarn_aim_card, GTK_TYPE_BOX)
+
+#define GAP 18 /* between the charts */
 
 static void
 draw_chart (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   TarnAimCard *self = data;
-  (void)area, (void)cr, (void)width, (void)height, (void)self;
+  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (area));
+  if (!self->has_aim)
+    return;
+  TarnAimChart tilt = {
+    .sample = self->aim.tilt,
+    .best_offset = self->aim.best_tilt_rad,
+    .per_offset = tarn_deg_from_rad (1),
+    .title = _ ("Tilted in place"),
+    .unit = "°",
+    .low = tarn_words_way (self->turn_rad, FALSE),
+    .high = tarn_words_way (self->turn_rad, TRUE),
+    .area_unit = _ ("cm²"),
+    .whole = _ ("in the body"),
+    .seen = _ ("seen"),
+    .here = _ ("here"),
+    .largest = _ ("largest"),
+    .here_largest = _ ("here, the largest"),
+  };
+  TarnAimChart slide = tilt;
+  slide.sample = self->aim.slide;
+  slide.best_offset = self->aim.best_slide_mm;
+  slide.per_offset = 1;
+  slide.title = _ ("Slid along the skin");
+  slide.unit = _ ("mm");
+  slide.low = tilt.high;
+  slide.high = tilt.low;
+  double half = (width - GAP) / 2.0;
+  tarn_aim_chart_draw (cr, 0, 0, half, height, &tilt, &paper);
+  tarn_aim_chart_draw (cr, half + GAP, 0, half, height, &slide, &paper);
+}
+
+/* As high as looks well at this size of text. */
+static void
+fit_chart (TarnAimCard *self)
+{
+  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (self->chart));
+  gtk_drawing_area_set_content_height (self->chart,
+                                       (int)(TARN_AIM_CHART_HEIGHT * paper.text_size));
 }
 
 static void
@@ -33,6 +74,7 @@ say (TarnAimCard *self, const char *tilt, const char *slide)
 {
   gtk_label_set_text (self->tilt, tilt);
   gtk_label_set_text (self->slide, slide);
+  fit_chart (self);
   gtk_widget_queue_draw (GTK_WIDGET (self->chart));
 }
 
@@ -52,7 +94,7 @@ tarn_aim_card_show (TarnAimCard *self, const TarnDebrief *debrief, const TarnUni
   double turn_rad = debrief->turn_rad;
   self->has_aim = debrief->has_aim;
   self->aim = debrief->aim;
-  self->units = *units;
+  self->turn_rad = turn_rad;
   gtk_widget_set_opacity (GTK_WIDGET (self->margins), self->has_aim ? 1 : 0);
   if (!self->has_aim)
     {
@@ -94,6 +136,7 @@ tarn_aim_card_init (TarnAimCard *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (self->chart, draw_chart, self, NULL);
+  g_signal_connect_object (self->chart, "map", G_CALLBACK (fit_chart), self, G_CONNECT_SWAPPED);
   for (int k = 0; k < TARN_SIDES; k++)
     {
       GtkWidget *side = gtk_label_new (tarn_words_side ((TarnSide)k, 0));

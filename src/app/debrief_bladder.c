@@ -5,6 +5,7 @@
 #include "app/debrief_fates.h"
 #include "app/ledger_view.h"
 #include "app/words_debrief.h"
+#include "base/units.h"
 
 #include <glib/gi18n.h>
 
@@ -54,16 +55,41 @@ wish (TarnBladderCard *self)
 
 /* ---- The legend ---- */
 
+/* Light rings, as on the surface: gas is told from bone. */
+static void
+draw_rings (cairo_t *cr, int width, int height)
+{
+  cairo_rectangle (cr, 0.5, 0.5, width - 1, height - 1);
+  cairo_set_source_rgb (cr, 0xCC / 255.0, 0x79 / 255.0, 0xA7 / 255.0);
+  cairo_fill (cr);
+  cairo_set_source_rgb (cr, 0xFF / 255.0, 0xE9 / 255.0, 0xF5 / 255.0);
+  cairo_set_line_width (cr, 1.25);
+  for (int k = 0; k < 3; k++)
+    {
+      cairo_new_sub_path (cr);
+      cairo_arc (cr, width * (2 * k + 1) / 6.0, height / 2.0, 3, 0, 2 * TARN_PI);
+    }
+  cairo_stroke (cr);
+}
+
+/* As in the picture, which is dark in both themes. */
 static void
 draw_swatch (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (area));
+  const TarnPaper paper = { .dark = true };
+  TarnFate fate = (TarnFate)GPOINTER_TO_INT (data);
+  (void)area;
+  if (fate == TARN_FATE_GAS)
+    {
+      draw_rings (cr, width, height);
+      return;
+    }
   cairo_rectangle (cr, 0.5, 0.5, width - 1, height - 1);
-  tarn_paper_fill_mark (cr, &paper, mark_of_fate ((TarnFate)GPOINTER_TO_INT (data)));
+  tarn_paper_fill_mark (cr, &paper, mark_of_fate (fate));
 }
 
 static void
-add_part (TarnBladderCard *self, TarnFate fate, double ml)
+add_part (TarnBladderCard *self, int place, TarnFate fate, double ml)
 {
   const char *word = tarn_words_fate (fate);
   GtkWidget *button = gtk_toggle_button_new (), *swatch = gtk_drawing_area_new ();
@@ -93,9 +119,7 @@ add_part (TarnBladderCard *self, TarnFate fate, double ml)
                                   -1);
   g_signal_connect_object (button, "toggled", G_CALLBACK (wish), self, G_CONNECT_SWAPPED);
   self->part[fate] = GTK_TOGGLE_BUTTON (button);
-  gtk_flow_box_append (GTK_FLOW_BOX (self->legend), button);
-  /* The button alone takes the focus. */
-  gtk_widget_set_focusable (gtk_widget_get_parent (button), FALSE);
+  gtk_grid_attach (GTK_GRID (self->legend), button, place % 2, place / 2, 1, 1);
 }
 
 static void
@@ -103,7 +127,7 @@ empty_legend (TarnBladderCard *self)
 {
   GtkWidget *child;
   while ((child = gtk_widget_get_first_child (self->legend)) != NULL)
-    gtk_flow_box_remove (GTK_FLOW_BOX (self->legend), child);
+    gtk_grid_remove (GTK_GRID (self->legend), child);
   for (int k = 0; k < TARN_FATES; k++)
     self->part[k] = NULL;
 }
@@ -112,9 +136,10 @@ static void
 fill_legend (TarnBladderCard *self, const double ml[TARN_FATES])
 {
   g_autofree char *text = tarn_words_fates (ml, &self->units);
+  int place = 0;
   for (int k = 0; k < TARN_FATES; k++)
     if (ml[k] >= LEAST_ML)
-      add_part (self, (TarnFate)k, ml[k]);
+      add_part (self, place++, (TarnFate)k, ml[k]);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view),
                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
 }

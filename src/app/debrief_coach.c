@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/debrief_coach.h"
 
+#include "app/debrief_pair.h"
 #include "app/words_advice.h"
 
 #include <glib/gi18n.h>
@@ -22,6 +23,20 @@ tarn_coach_card_wait (TarnCoachCard *self)
   gtk_label_set_text (self->agreement, " ");
 }
 
+/* Whether the planes alone would have led the same way. */
+static const char *
+agreement (const TarnDebrief *debrief)
+{
+  const TarnAdvice *knowing = &debrief->advice, *seeing = &debrief->by_image;
+  if (!debrief->has_advice)
+    return " ";
+  if (knowing->move.kind == seeing->move.kind)
+    return _ ("Both are the same move: the planes showed it.");
+  if (knowing->cue == seeing->cue)
+    return _ ("Both start from the same sign in the planes; either move answers it.");
+  return _ ("The planes alone point elsewhere: here they do not tell all.");
+}
+
 void
 tarn_coach_card_show (TarnCoachCard *self, const TarnDebrief *debrief, const TarnUnits *units)
 {
@@ -29,16 +44,10 @@ tarn_coach_card_show (TarnCoachCard *self, const TarnDebrief *debrief, const Tar
   double turn_rad = debrief->turn_rad;
   g_autofree char *knowing = tarn_words_advice (&debrief->advice, turn_rad, units);
   g_autofree char *seeing = tarn_words_advice (&debrief->by_image, turn_rad, units);
-  gboolean same
-      = debrief->has_advice && debrief->advice.move.kind == debrief->by_image.move.kind;
   gtk_label_set_text (self->knowing,
                       debrief->has_advice ? knowing : _ ("No move can be worked out here."));
   gtk_label_set_text (self->seeing, seeing);
-  gtk_label_set_text (self->agreement,
-                      !debrief->has_advice ? ""
-                      : same
-                          ? _ ("Both are the same move: the planes showed it.")
-                          : _ ("The planes alone point elsewhere: here they do not tell all."));
+  gtk_label_set_text (self->agreement, agreement (debrief));
 }
 
 static void
@@ -53,6 +62,7 @@ tarn_coach_card_class_init (TarnCoachCardClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   G_OBJECT_CLASS (class)->dispose = tarn_coach_card_dispose;
+  g_type_ensure (TARN_TYPE_PAIR);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/debrief-coach.ui");
   gtk_widget_class_bind_template_child (widget_class, TarnCoachCard, knowing);
   gtk_widget_class_bind_template_child (widget_class, TarnCoachCard, seeing);

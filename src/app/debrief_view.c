@@ -16,7 +16,7 @@ struct _TarnDebriefView
 {
   GtkBox parent;
 
-  GtkWidget *first_pair, *second_pair, *ledger_card, *ledger_hint, *planes_card, *legend_place;
+  GtkWidget *first_pair, *right_column, *ledger_card, *ledger_hint, *planes_card, *legend_place;
   GtkGrid *calipers;
   TarnBladderCard *bladder;
   TarnLedgerView *ledger;
@@ -159,7 +159,9 @@ tarn_debrief_view_tell (TarnDebriefView *self, const TarnRunReading *reading,
   gtk_widget_set_visible (self->ledger_card, has_split);
   gtk_widget_set_visible (GTK_WIDGET (self->bladder), sweep && more);
   gtk_widget_set_visible (self->first_pair, has_split || (sweep && more));
-  gtk_widget_set_visible (self->second_pair, sweep && more);
+  gtk_widget_set_visible (GTK_WIDGET (self->aim), sweep && more);
+  gtk_widget_set_visible (self->right_column, has_split || (sweep && more));
+  gtk_widget_set_visible (GTK_WIDGET (self->coach), sweep && more);
 }
 
 void
@@ -169,7 +171,8 @@ tarn_debrief_view_fill (TarnDebriefView *self, TarnDebrief *debrief, GObject *ke
   if (debrief == NULL)
     {
       gtk_widget_set_visible (GTK_WIDGET (self->bladder), FALSE);
-      gtk_widget_set_visible (self->second_pair, FALSE);
+      gtk_widget_set_visible (GTK_WIDGET (self->aim), FALSE);
+      gtk_widget_set_visible (GTK_WIDGET (self->coach), FALSE);
       return;
     }
   tarn_calipers_fill (self->calipers, &self->truth, debrief, &self->units);
@@ -212,7 +215,7 @@ tarn_debrief_view_class_init (TarnDebriefViewClass *class)
   gtk_widget_class_set_template_from_resource (widget_class, "/org/tarn/Tarn/debrief-view.ui");
 #define CHILD(name) gtk_widget_class_bind_template_child (widget_class, TarnDebriefView, name)
   CHILD (first_pair);
-  CHILD (second_pair);
+  CHILD (right_column);
   CHILD (bladder);
   CHILD (ledger_card);
   CHILD (ledger);

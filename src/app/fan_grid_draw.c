@@ -96,7 +96,7 @@ draw_label (TarnFanGrid *self, cairo_t *cr, double x, double y, int width, int p
   if (truth == NULL)
     return;
   int angle_width, loss_width;
-  g_autofree char *lost = tarn_words_plane_loss_short (&truth->loss);
+  g_autofree char *lost = tarn_words_plane_loss_short (&truth->loss, &self->units);
   g_autoptr (PangoLayout) loss = small_text (self, lost);
   pango_layout_get_pixel_size (angle, &angle_width, NULL);
   pango_layout_get_pixel_size (loss, &loss_width, NULL);

@@ -167,9 +167,23 @@ copy_records (TarnRun *self)
     g_array_append_vals (self->log, tarn_attempt_logged (self->attempt, k), 1);
 }
 
+/* Advice for the frame, where the window wants it. */
 static void
-publish (TarnRun *self, TarnRunFrame *frame)
+advise (TarnRun *self, const TarnRunView *view, TarnRunFrame *frame)
 {
+  if ((view->scene & TARN_RUN_ADVICE) == 0)
+    return;
+  if (self->coach == NULL)
+    self->coach = tarn_run_coach_new ();
+  tarn_run_coach_take (self->coach, self->attempt);
+  frame->has_advice
+      = tarn_run_coach_advice (self->coach, &frame->advice, &frame->advice_turn_rad);
+}
+
+static void
+publish (TarnRun *self, const TarnRunView *view, TarnRunFrame *frame)
+{
+  advise (self, view, frame);
   const TarnBedside *now = &frame->bedside;
   int readings = self->last.readings;
   bool spoke = now->voice != TARN_VOICE_NONE && now->voice_tick != self->last.voice_tick;
@@ -235,7 +249,8 @@ relive (TarnRun *self)
 {
   for (guint k = 0; k < self->past->len; k++)
     (void)tarn_attempt_replay (self->attempt, &g_array_index (self->past, TarnInput, k));
-  publish (self, tarn_run_painter_frame (self->painter, self->attempt, &self->view));
+  publish (self, &self->view,
+           tarn_run_painter_frame (self->painter, self->attempt, &self->view));
 }
 
 static gpointer
@@ -266,7 +281,8 @@ live (gpointer data)
         break;
 
       feed (self, &batch);
-      publish (self, tarn_run_painter_frame (self->painter, self->attempt, &batch.view));
+      publish (self, &batch.view,
+               tarn_run_painter_frame (self->painter, self->attempt, &batch.view));
       if (batch.ticks == 0 && batch.inputs->len > 0)
         work_ahead (self);
       do_works (self, &batch.works, FALSE);
@@ -363,6 +379,7 @@ tarn_run_finalize (GObject *object)
 {
   TarnRun *self = TARN_RUN (object);
   g_clear_pointer (&self->newest, tarn_run_frame_unref);
+  tarn_run_coach_free (self->coach);
   tarn_run_painter_free (self->painter);
   g_clear_pointer (&self->past, g_array_unref);
   g_array_unref (self->inputs);

@@ -6,6 +6,7 @@
  * Floor: app. */
 #pragma once
 
+#include "app/run_coach.h"
 #include "app/run_painter.h"
 
 struct _TarnRun
@@ -22,8 +23,9 @@ struct _TarnRun
   /* The thread's own. */
   TarnAttempt *attempt;
   TarnRunPainter *painter;
-  TarnBedside last; /* as of the frame before, for events */
-  GPtrArray *films; /* of TarnGelFilm: the gel when each reading was made */
+  TarnBedside last;    /* as of the frame before, for events */
+  TarnRunCoach *coach; /* NULL until advice is wanted */
+  GPtrArray *films;    /* of TarnGelFilm: the gel when each reading was made */
 
   /* Under the lock. */
   GMutex lock;

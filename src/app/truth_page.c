@@ -181,8 +181,9 @@ tell_judgement (TarnTruthPage *self)
 
 #define STEPS 2 /* of advice */
 
+/* @coached: a move that fits the sweep is told elsewhere, so what helps in general is not. */
 static void
-tell_next (TarnTruthPage *self, const TarnRunReading *reading)
+tell_next (TarnTruthPage *self, const TarnRunReading *reading, gboolean coached)
 {
   const TarnTruth *truth = &self->truth;
   TarnWordsSplit split = tarn_words_split (truth);
@@ -205,7 +206,7 @@ tell_next (TarnTruthPage *self, const TarnRunReading *reading)
                 NULL);
       told++;
     }
-  if (has_reading (self, reading)
+  if (!coached && has_reading (self, reading)
       && (truth->verdict != TARN_VERDICT_ACCURATE || truth->by_luck))
     for (int k = 0; k < split.causes && told < STEPS; k++)
       if (split.steps[k] != 0 && (truth->by_luck || split.ml[k] * error_ml > 0))
@@ -340,7 +341,7 @@ tell (TarnTruthPage *self, const TarnPatient *patient, const TarnRunReading *rea
   tell_misses (self);
   tarn_debrief_view_tell (self->debrief_view, reading, truth, units, more);
   tell_judgement (self);
-  tell_next (self, reading);
+  tell_next (self, reading, more && reading != NULL && reading->planes > 0);
   tell_score (self);
   tell_care (self);
   tell_prose (self->debrief, self->debrief_card, patient, "debrief");

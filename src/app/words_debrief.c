@@ -84,7 +84,7 @@ tarn_words_plane_loss (const TarnPlaneLoss *loss, const TarnUnits *units)
 #pragma GCC diagnostic pop
 
 char *
-tarn_words_plane_loss_short (const TarnPlaneLoss *loss)
+tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units)
 {
   /* Translators: one short word each, on a small picture, after a volume. */
   static const char *const words[TARN_CAUSES] = {
@@ -99,7 +99,9 @@ tarn_words_plane_loss_short (const TarnPlaneLoss *loss)
   if (is_little (loss))
     return g_strdup ("");
   const char *word = words[cause] != NULL ? g_dpgettext2 (NULL, "plane", words[cause]) : "";
-  return g_strchomp (g_strdup_printf ("%s%.1f %s", ml < 0 ? "−" : "+", fabs (ml), word));
+  g_autofree char *volume = tarn_words_signed_volume (lround (10 * ml), 1, units);
+  /* Translators: on a small picture: a volume and a word for what took it. */
+  return g_strchomp (g_strdup_printf (C_ ("plane", "%s %s"), volume, word));
 }
 
 const char *
@@ -194,6 +196,16 @@ tarn_words_aim_slide (const TarnAimProfile *aim, double turn_rad, const TarnUnit
                           more_percent (aim->slide_share));
 }
 #pragma GCC diagnostic pop
+
+const char *
+tarn_words_way (double turn_rad, gboolean ahead)
+{
+  static const char *const words[LEANS] = {
+    N_ ("to the feet"), N_ ("feet and right"), N_ ("to the right"), N_ ("right and head"),
+    N_ ("to the head"), N_ ("head and left"),  N_ ("to the left"),  N_ ("left and feet"),
+  };
+  return _ (words[lean_index (turn_rad, ahead)]);
+}
 
 const char *
 tarn_words_side (TarnSide side, double turn_rad)

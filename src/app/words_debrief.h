@@ -17,8 +17,8 @@ char *tarn_words_fates (const double ml[TARN_FATES], const TarnUnits *units);
 
 /* Of one plane: "3.1 mL missing here, behind bone"; "" where there is next to nothing. */
 char *tarn_words_plane_loss (const TarnPlaneLoss *loss, const TarnUnits *units);
-/* The same on a thumbnail: "−3.1 bone". */
-char *tarn_words_plane_loss_short (const TarnPlaneLoss *loss);
+/* The same on a thumbnail: "−3.1 mL bone". */
+char *tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units);
 /* Before a list of planes: "Planes in which bone casts its shadow". */
 const char *tarn_words_planes_of (TarnCause cause);
 
@@ -26,6 +26,8 @@ const char *tarn_words_planes_of (TarnCause cause);
  * each.  @turn_rad: of the pose. */
 char *tarn_words_aim_tilt (const TarnAimProfile *aim, double turn_rad);
 char *tarn_words_aim_slide (const TarnAimProfile *aim, double turn_rad, const TarnUnits *units);
+/* Where a tilt to negative angles, or @ahead to positive ones, goes: "to the feet". */
+const char *tarn_words_way (double turn_rad, gboolean ahead);
 /* A side of the field: "Left side, with the mark"; and the room there: "12° of room", "ran out
  * by 14°". */
 const char *tarn_words_side (TarnSide side, double turn_rad);

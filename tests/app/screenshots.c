@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * screenshots FOLDER: walks through one attempt and leaves a picture of every page, at two
- * sizes, light and dark, with texts half as large again, as FOLDER/PAGE-SIZE-THEME.png.
+ * screenshots FOLDER [PAGE…]: walks through one attempt and leaves a picture of every page, at
+ * two sizes, light and dark, with texts half as large again, as FOLDER/PAGE-SIZE-THEME.png. Of
+ * PAGEs that are named, those alone whose names begin so.
  *
  *     tests/app/in-a-room.sh build/ui build/tests/app/screenshots FOLDER
  *
@@ -71,9 +72,47 @@ save (GtkWidget *window, const char *path)
   gsk_render_node_unref (node);
 }
 
-static void
-shoot (TarnWindow *window, const char *folder, const char *page)
+static GtkWidget *
+find (GtkWidget *from, const char *type)
 {
+  if (g_str_equal (G_OBJECT_TYPE_NAME (from), type))
+    return from;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find (child, type);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+/* What the next pictures have at their top; NULL: the page as it stands. */
+static GtkWidget *part;
+
+static void
+scroll_to_part (void)
+{
+  graphene_point_t corner;
+  GtkWidget *scroll
+      = part != NULL ? gtk_widget_get_ancestor (part, GTK_TYPE_SCROLLED_WINDOW) : NULL;
+  if (scroll == NULL
+      || !gtk_widget_compute_point (part, scroll, &GRAPHENE_POINT_INIT (0, 0), &corner))
+    return;
+  GtkAdjustment *at = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scroll));
+  gtk_adjustment_set_value (at, gtk_adjustment_get_value (at) + corner.y - 60);
+  live (0.3);
+}
+
+static void
+shoot (TarnWindow *window, char **argv, const char *page)
+{
+  const char *folder = argv[1];
+  gboolean wanted = argv[2] == NULL;
+  for (char **name = argv + 2; !wanted && *name != NULL; name++)
+    wanted = g_str_has_prefix (page, *name);
+  if (!wanted)
+    return;
   for (gsize k = 0; k < G_N_ELEMENTS (looks); k++)
     {
       g_autofree char *name = g_strdup_printf ("%s-%s.png", page, looks[k].name);
@@ -83,6 +122,7 @@ shoot (TarnWindow *window, const char *folder, const char *page)
                     (int)(96 * 1024 * looks[k].text), NULL);
       gtk_window_set_default_size (GTK_WINDOW (window), looks[k].width, looks[k].height);
       live (1.2);
+      scroll_to_part ();
       save (GTK_WIDGET (window), path);
     }
   g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
@@ -144,12 +184,32 @@ finish (TarnWindow *window)
     live (0.1);
 }
 
+/* The letter page by page, then the replay. */
+static void
+shoot_truth (TarnWindow *window, char **argv)
+{
+  static const char *const parts[][2] = { { NULL, "truth" },
+                                          { "TarnBladderCard", "truth-ledger" },
+                                          { "TarnFanGrid", "truth-planes" },
+                                          { "TarnCoachCard", "truth-next" } };
+  GtkWidget *page = find (GTK_WIDGET (window), "TarnTruthPage");
+  for (gsize k = 0; k < G_N_ELEMENTS (parts); k++)
+    {
+      part = parts[k][0] != NULL ? find (page, parts[k][0]) : NULL;
+      if (part == NULL || gtk_widget_get_mapped (part))
+        shoot (window, argv, parts[k][1]);
+    }
+  part = NULL;
+  gtk_widget_activate_action (page, "truth.replay", NULL);
+  shoot (window, argv, "truth-replay");
+}
+
 int
 main (int argc, char **argv)
 {
-  if (argc != 2)
+  if (argc < 2)
     {
-      g_printerr ("usage: screenshots FOLDER\n");
+      g_printerr ("usage: screenshots FOLDER [PAGE…]\n");
       return 2;
     }
   gtk_init ();
@@ -162,28 +222,28 @@ main (int argc, char **argv)
   g_autoptr (GFile) file = g_file_new_for_path (path);
 
   gtk_window_present (GTK_WINDOW (window));
-  shoot (window, argv[1], "cautions");
+  shoot (window, argv, "cautions");
   g_object_set (tarn_settings (), "cautions-accepted", TRUE, NULL);
   tarn_window_open_file (window, file);
-  shoot (window, argv[1], "briefing");
+  shoot (window, argv, "briefing");
   gtk_widget_activate_action (GTK_WIDGET (window), "window.back", NULL);
-  shoot (window, argv[1], "library");
+  shoot (window, argv, "library");
   if (!tarn_window_begin (window, file, TARN_MODE_PRACTICE, 3))
     return 1;
-  shoot (window, argv[1], "bedside-covered");
+  shoot (window, argv, "bedside-covered");
   scan (window);
-  shoot (window, argv[1], "bedside");
+  shoot (window, argv, "bedside");
   act (window, "bedside.sweep", NULL);
   wait_for_reading (window);
-  shoot (window, argv[1], "swept");
+  shoot (window, argv, "swept");
   act (window, "bedside.judge", NULL);
-  shoot (window, argv[1], "judge");
+  shoot (window, argv, "judge");
   give (window, TARN_INPUT_JUDGE, TARN_JUDGEMENT_DO_NOT_USE, TARN_VERDICT_CLIPPED);
   give (window, TARN_INPUT_RECORD, TARN_RECORD_EXACT, 0);
   give (window, TARN_INPUT_DEED, TARN_DEED_NOTE, 0);
   live (1);
   finish (window);
-  shoot (window, argv[1], "truth");
+  shoot_truth (window, argv);
   gtk_window_destroy (GTK_WINDOW (window));
   live (0.2);
   return 0;

@@ -11,11 +11,11 @@
 #include "base/units.h"
 #include "engine/coach/novice.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define POSES         480
 #define CLOSED_EDGE   0.01 /* as a novice sees it */
 #define CLOSED_BRIDGE 0.1
 #define HABIT_SHARE   0.3
@@ -33,8 +33,8 @@ typedef struct
 {
   const TarnDifficultySetup *setup;
   TarnGelFilm *film; /* one for each worker */
-  uint8_t look[POSES];
-  TarnStatus status[POSES];
+  uint8_t look[TARN_DIFFICULTY_POSES_MAX];
+  TarnStatus status[TARN_DIFFICULTY_POSES_MAX];
 } Looking;
 
 /* Roberts's sequence in as many dimensions as a pose has (M. Roberts 2018, from memory): evener
@@ -108,11 +108,11 @@ look_turn (void *context, int k, int worker)
 }
 
 static double
-chance_of_failing (const uint8_t look[POSES])
+chance_of_failing (const uint8_t *look, int poses)
 {
   double share[LOOKS] = { 0 };
-  for (int k = 0; k < POSES; k++)
-    share[look[k]] += 1.0 / POSES;
+  for (int k = 0; k < poses; k++)
+    share[look[k]] += 1.0 / poses;
   double on = share[LOOK_OPEN_WRONG] + share[LOOK_OPEN_RIGHT], still = 1, failing = 0;
   for (int k = 0; k < TARN_NOVICE_SWEEPS; k++)
     {
@@ -127,6 +127,7 @@ chance_of_failing (const uint8_t look[POSES])
 TarnStatus
 tarn_difficulty (const TarnDifficultySetup *setup, double *difficulty)
 {
+  assert (setup->poses >= 1 && setup->poses <= TARN_DIFFICULTY_POSES_MAX);
   Looking *looking = calloc (1, sizeof *looking);
   TarnGelFilm *film = calloc ((size_t)tarn_parallel_workers (setup->parallel), sizeof *film);
   TarnStatus status = looking != NULL && film != NULL ? TARN_OK : TARN_NO_MEMORY;
@@ -134,10 +135,10 @@ tarn_difficulty (const TarnDifficultySetup *setup, double *difficulty)
     {
       looking->setup = setup;
       looking->film = film;
-      tarn_parallel_for (setup->parallel, POSES, look_turn, looking);
-      for (int k = 0; k < POSES && status == TARN_OK; k++)
+      tarn_parallel_for (setup->parallel, setup->poses, look_turn, looking);
+      for (int k = 0; k < setup->poses && status == TARN_OK; k++)
         status = looking->status[k];
-      *difficulty = 100 * chance_of_failing (looking->look);
+      *difficulty = 100 * chance_of_failing (looking->look, setup->poses);
     }
   free (film);
   free (looking);

@@ -5,12 +5,15 @@
 
 #include "engine/coach/coverage.h"
 
+#define TARN_DIFFICULTY_POSES_MAX 400
+
 typedef struct
 {
   const TarnSurvey
       *survey[2]; /* flat, and with the fold lifted; the same where there is none */
   bool has_pannus;
   bool at_least; /* no pose holds all, so a lower bound is right */
+  int poses;     /* to ask from: 1 … TARN_DIFFICULTY_POSES_MAX */
   uint64_t seed;
   const TarnParallel *parallel;
   bool (*cancelled) (void *context);

@@ -55,6 +55,18 @@ fill (TarnSurvey *survey, double pitch_mm)
   return points;
 }
 
+/* What a point stands for: together they are the truth, unless some of it may lie out of the
+ * box. */
+static double
+point_ml (const TarnSurvey *survey, double pitch_mm)
+{
+  const TarnPatient *patient = tarn_body_patient (survey->body);
+  for (int k = 0; k < patient->structures; k++)
+    if (patient->structure[k].kind == TARN_STRUCTURE_DIVERTICULUM)
+      return pitch_mm * pitch_mm * pitch_mm / TARN_MM3_PER_ML;
+  return survey->points > 0 ? tarn_body_true_volume_ml (survey->body) / survey->points : 0;
+}
+
 TarnStatus
 tarn_survey_new (const TarnBody *body, TarnSurvey **out)
 {
@@ -65,7 +77,7 @@ tarn_survey_new (const TarnBody *body, TarnSurvey **out)
   double volume_mm3 = tarn_mesh_volume_mm3 (tarn_body_lumen_mesh (body));
   double pitch_mm = fmax (cbrt (volume_mm3 / POINTS), PITCH_LEAST_MM);
   survey->points = fill (survey, pitch_mm);
-  survey->point_ml = pitch_mm * pitch_mm * pitch_mm / TARN_MM3_PER_ML;
+  survey->point_ml = point_ml (survey, pitch_mm);
   size_t room = ((size_t)survey->points + 8) * sizeof (float);
   survey->y_mm = malloc (room);
   survey->z_mm = malloc (room);

@@ -281,13 +281,15 @@ ask_difficulty (const Mapping *mapping)
 {
   const TarnWindowOptions *options = mapping->options;
   TarnWindow *window = mapping->window;
-  TarnDifficultySetup setup = { .survey = { mapping->survey[0], mapping->survey[1] },
-                                .has_pannus = mapping->survey[1] != mapping->survey[0],
-                                .at_least = window->lower_bound,
-                                .seed = options->seed,
-                                .parallel = options->parallel,
-                                .cancelled = options->cancelled,
-                                .context = options->context };
+  TarnDifficultySetup setup
+      = { .survey = { mapping->survey[0], mapping->survey[1] },
+          .has_pannus = mapping->survey[1] != mapping->survey[0],
+          .at_least = window->lower_bound,
+          .poses = (int)tarn_clamp (window->poses / 5, 40, TARN_DIFFICULTY_POSES_MAX),
+          .seed = options->seed,
+          .parallel = options->parallel,
+          .cancelled = options->cancelled,
+          .context = options->context };
   window->difficulty = 100;
   return window->open ? tarn_difficulty (&setup, &window->difficulty) : TARN_OK;
 }

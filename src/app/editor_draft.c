@@ -139,19 +139,35 @@ edit (TarnEditorDraft *self, TarnPatient *patient, const Target *target)
   take (self, patient, texts_ref (present (self)->texts), target);
 }
 
+static void
+begin (TarnEditorDraft *self, const TarnPatient *patient)
+{
+  Step *step = g_new0 (Step, 1);
+  step->patient = *patient;
+  settle (&step->patient);
+  step->texts = texts_of (patient);
+  step->patient.prose = step->texts->of.prose;
+  step->state = ++self->states;
+  g_ptr_array_set_size (self->steps, 0);
+  g_ptr_array_add (self->steps, step);
+  self->at = 0;
+  self->open = FALSE;
+}
+
 TarnEditorDraft *
 tarn_editor_draft_new (const TarnPatient *patient)
 {
   TarnEditorDraft *self = g_object_new (TARN_TYPE_EDITOR_DRAFT, NULL);
-  TarnPatient settled = *patient;
-  Step *step = g_new0 (Step, 1);
-  settle (&settled);
-  step->texts = texts_of (patient);
-  settled.prose = step->texts->of.prose;
-  step->patient = settled;
-  step->state = ++self->states;
-  g_ptr_array_add (self->steps, step);
+  begin (self, patient);
   return self;
+}
+
+void
+tarn_editor_draft_restart (TarnEditorDraft *self, const TarnPatient *patient)
+{
+  g_return_if_fail (TARN_IS_EDITOR_DRAFT (self));
+  begin (self, patient);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 const TarnPatient *

@@ -48,6 +48,8 @@ int tarn_editor_draft_duplicate_structure (TarnEditorDraft *self, int structure)
 gboolean tarn_editor_draft_remove_structure (TarnEditorDraft *self, int structure);
 /* Another patient altogether, as one step. */
 void tarn_editor_draft_replace (TarnEditorDraft *self, const TarnPatient *patient);
+/* Another patient, from which no step leads back: a file has been opened. */
+void tarn_editor_draft_restart (TarnEditorDraft *self, const TarnPatient *patient);
 
 /* ---- Steps ---- */
 

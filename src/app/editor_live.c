@@ -167,6 +167,24 @@ make_plane (Bench *bench, TarnEditorShot *shot)
   shot->plane_us = g_get_monotonic_time () - start_us;
 }
 
+TarnSection
+tarn_editor_cut (const TarnEditorWish *wish, TarnSectionKind kind, int width, int height,
+                 double px_per_mm)
+{
+  TarnSection section = { .kind = kind,
+                          .middle_mm = wish->frame_mm,
+                          .width = width,
+                          .height = height,
+                          .px_per_mm = px_per_mm };
+  if (kind == TARN_SECTION_SAGITTAL)
+    section.middle_mm.x = wish->cut_mm.x;
+  else if (kind == TARN_SECTION_TRANSVERSE)
+    section.middle_mm.z = wish->cut_mm.z;
+  else
+    section.middle_mm.y = wish->cut_mm.y;
+  return section;
+}
+
 static void
 make_sections (TarnEditorShot *shot)
 {
@@ -176,11 +194,8 @@ make_sections (TarnEditorShot *shot)
       int width = shot->wish.section_width[k], height = shot->wish.section_height[k];
       if (width <= 0 || height <= 0)
         continue;
-      shot->cut[k] = (TarnSection){ .kind = (TarnSectionKind)k,
-                                    .middle_mm = shot->wish.middle_mm,
-                                    .width = width,
-                                    .height = height,
-                                    .px_per_mm = shot->wish.px_per_mm };
+      shot->cut[k] = tarn_editor_cut (&shot->wish, (TarnSectionKind)k, width, height,
+                                      shot->wish.px_per_mm);
       shot->section[k] = cairo_image_surface_create (CAIRO_FORMAT_RGB24, width, height);
       tarn_section_paint (shot->section[k], &shot->cut[k], shot->body->body);
     }

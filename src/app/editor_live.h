@@ -28,8 +28,9 @@ typedef struct
   guint64 seed;        /* the attempt that is drawn; 0: as written */
   double lift;         /* of the pannus, 0..1 */
   TarnPose pose;
-  TarnVec3 middle_mm; /* where the sections cut */
-  double px_per_mm;   /* of sections, device pixels */
+  TarnVec3 frame_mm; /* what lies in the middle of the sections' papers */
+  TarnVec3 cut_mm;   /* where all three cut */
+  double px_per_mm;  /* of sections, device pixels */
   int section_width[TARN_SECTIONS], section_height[TARN_SECTIONS]; /* 0: none is wanted */
   int plane_width, plane_height;                                   /* likewise */
   double plane_text_size;
@@ -57,6 +58,11 @@ typedef struct
 TarnEditorShot *tarn_editor_shot_ref (TarnEditorShot *shot);
 void tarn_editor_shot_unref (TarnEditorShot *shot);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnEditorShot, tarn_editor_shot_unref)
+
+/* One of a wish's sections on a paper of @width x @height, on which a millimetre has
+ * @px_per_mm. */
+TarnSection tarn_editor_cut (const TarnEditorWish *wish, TarnSectionKind kind, int width,
+                             int height, double px_per_mm);
 
 typedef struct TarnEditorLive TarnEditorLive;
 

@@ -330,6 +330,32 @@ tarn_editor_structure_word (const TarnPatient *patient, int structure)
                           tarn_editor_choice_word (kind, patient->structure[structure].kind));
 }
 
+const char *
+tarn_editor_tissue_word (TarnTissue tissue)
+{
+  static const char *const word[TARN_TISSUES] = {
+    [TARN_TISSUE_AIR] = N_ ("Outside the body"),
+    [TARN_TISSUE_SKIN] = N_ ("Skin"),
+    [TARN_TISSUE_FAT] = N_ ("Fat"),
+    [TARN_TISSUE_MUSCLE] = N_ ("Muscle"),
+    [TARN_TISSUE_SOFT] = N_ ("Soft tissue"),
+    [TARN_TISSUE_WALL] = N_ ("Wall"),
+    [TARN_TISSUE_URINE] = N_ ("Urine"),
+    [TARN_TISSUE_BONE] = N_ ("Bone"),
+    [TARN_TISSUE_GAS] = N_ ("Gas"),
+    [TARN_TISSUE_BOWEL] = N_ ("Bowel"),
+    [TARN_TISSUE_ORGAN] = N_ ("Organ"),
+    [TARN_TISSUE_FLUID] = N_ ("Fluid that is not urine"),
+    [TARN_TISSUE_HAEMATOMA] = N_ ("Haematoma"),
+    [TARN_TISSUE_CLOT] = N_ ("Clot"),
+    [TARN_TISSUE_BALLOON] = N_ ("Water of the balloon"),
+    [TARN_TISSUE_STONE] = N_ ("Stone"),
+    [TARN_TISSUE_SCAR] = N_ ("Scar"),
+  };
+  g_return_val_if_fail (tissue < TARN_TISSUES, "");
+  return _ (word[tissue]);
+}
+
 /* ---- Numbers ---- */
 
 int

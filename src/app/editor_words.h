@@ -7,6 +7,7 @@
  * is new: free it. */
 #pragma once
 
+#include "engine/body/tissue.h"
 #include "engine/patient/fields.h"
 
 const char *tarn_editor_group_word (TarnFieldGroup group); /* "Body" */
@@ -23,6 +24,9 @@ const char *tarn_editor_component_word (const TarnField *field, int component);
 const char *tarn_editor_choice_word (const TarnField *field, int choice);
 /* "Uterus 2": the second structure, a uterus. */
 char *tarn_editor_structure_word (const TarnPatient *patient, int structure);
+
+/* What a point of the body is made of: "Fat". */
+const char *tarn_editor_tissue_word (TarnTissue tissue);
 
 /* Digits after the point that a person would write, and the step of a key. */
 int tarn_editor_field_digits (const TarnField *field);

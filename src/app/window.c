@@ -14,6 +14,7 @@
 #include "app/settings.h"
 #include "app/style.h"
 #include "app/truth_page.h"
+#include "app/window_editor.h"
 #include "app/words.h"
 #include "store/patient_file.h"
 
@@ -54,6 +55,13 @@ tarn_window_page (TarnWindow *self)
   return gtk_stack_get_visible_child_name (self->stack);
 }
 
+void
+tarn_window_set_heading (TarnWindow *self, const char *text)
+{
+  gtk_label_set_text (GTK_LABEL (self->title), text);
+  gtk_window_set_title (GTK_WINDOW (self), text);
+}
+
 static void
 show_page (TarnWindow *self, const char *name)
 {
@@ -61,11 +69,16 @@ show_page (TarnWindow *self, const char *name)
   const char *title
       = at_home || self->item == NULL ? "Tarn" : tarn_patient_item_title (self->item);
 
-  gtk_label_set_text (GTK_LABEL (self->title), title);
-  gtk_window_set_title (GTK_WINDOW (self), title);
+  tarn_window_set_heading (self, title);
   gtk_widget_set_visible (self->back, !at_home);
   gtk_stack_set_visible_child_name (self->stack, name);
   gtk_widget_child_focus (gtk_stack_get_visible_child (self->stack), GTK_DIR_TAB_FORWARD);
+}
+
+void
+tarn_window_show_page (TarnWindow *self, const char *name)
+{
+  show_page (self, name);
 }
 
 void
@@ -282,6 +295,18 @@ tarn_window_bedside (TarnWindow *self)
   return self->bedside;
 }
 
+TarnPatientList *
+tarn_window_patients (TarnWindow *self)
+{
+  return self->patients;
+}
+
+TarnPatientItem *
+tarn_window_item (TarnWindow *self)
+{
+  return self->item;
+}
+
 /* ---- From page to page ---- */
 
 static void
@@ -428,6 +453,8 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
   (void)target;
   if (self->truth_wanted != NULL)
     forgo_truth (self);
+  else if (tarn_window_editor_back (self))
+    return;
   else if (g_str_equal (page, "judge"))
     {
       if (!tarn_judge_page_step_back (self->judge))
@@ -508,12 +535,19 @@ tarn_window_class_init (TarnWindowClass *class)
   gtk_widget_class_bind_template_callback (widget_class, on_notice_action);
   gtk_widget_class_install_action (widget_class, "window.back", NULL, go_back);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.back", NULL);
+  tarn_window_editor_install (widget_class);
 }
 
 static void
 add_page (TarnWindow *self, gpointer page, const char *name)
 {
   gtk_stack_add_named (self->stack, GTK_WIDGET (page), name);
+}
+
+void
+tarn_window_add_page (TarnWindow *self, GtkWidget *page, const char *name)
+{
+  add_page (self, page, name);
 }
 
 static void

@@ -7,6 +7,7 @@
 
 #include "app/application.h"
 #include "app/bedside_page.h"
+#include "app/patient_list.h"
 
 #include <gtk/gtk.h>
 
@@ -25,7 +26,13 @@ void tarn_window_take_up (TarnWindow *self);
 
 TarnRun *tarn_window_run (TarnWindow *self); /* the attempt under way, or NULL */
 TarnBedsidePage *tarn_window_bedside (TarnWindow *self);
-/* "cautions", "library", "briefing", "bedside", "judge" or "truth". */
+/* "cautions", "library", "briefing", "bedside", "judge", "truth" or "editor". */
 const char *tarn_window_page (TarnWindow *self);
+/* Another page, and what stands in the header bar while it is shown. */
+void tarn_window_add_page (TarnWindow *self, GtkWidget *page, const char *name);
+void tarn_window_show_page (TarnWindow *self, const char *name);
+void tarn_window_set_heading (TarnWindow *self, const char *text);
+TarnPatientList *tarn_window_patients (TarnWindow *self);
+TarnPatientItem *tarn_window_item (TarnWindow *self); /* who is looked at, or NULL */
 /* A sentence under the header bar that stays until it is closed; NULL takes it away. */
 void tarn_window_notice (TarnWindow *self, const char *text);

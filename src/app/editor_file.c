@@ -1,0 +1,295 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * 1. The copy for a crash holds the draft as text with the path it belongs to.  It is written
+ *    two seconds after an edit, and goes when the draft is saved.
+ * 2. Whether the file is still ours is told by its checksum, not by its time: our own saving
+ *    comes back as news too. */
+#include "app/editor_file.h"
+
+#include "store/patient_file.h"
+
+#include <glib/gi18n.h>
+#include <glib/gstdio.h>
+#include <string.h>
+
+#define SETTLED_S 2
+#define GROUP     "draft"
+
+struct _TarnEditorFile
+{
+  GObject parent_instance;
+  TarnEditorDraft *draft;
+  char *folder, *left_path, *trial_path;
+  char *path, *sha256; /* of the file as we know it */
+  GFileMonitor *monitor;
+  guint settling;
+  guint64 kept;  /* the state that the copy holds */
+  gboolean left; /* the copy is of an earlier program */
+};
+
+G_DEFINE_FINAL_TYPE (TarnEditorFile, tarn_editor_file, G_TYPE_OBJECT)
+
+static guint outside_signal;
+
+const char *
+tarn_editor_file_path (TarnEditorFile *self)
+{
+  return self->path;
+}
+
+char *
+tarn_editor_file_name (TarnEditorFile *self)
+{
+  return self->path != NULL ? g_filename_display_basename (self->path)
+                            : g_strdup (_ ("New patient"));
+}
+
+/* ---- The copy ---- */
+
+static void
+keep_copy (TarnEditorFile *self)
+{
+  guint64 state = tarn_editor_draft_state (self->draft);
+  if (self->left)
+    return;
+  if (tarn_editor_draft_is_saved (self->draft)
+      || !tarn_editor_draft_can_undo (self->draft, NULL))
+    {
+      g_unlink (self->left_path);
+      self->kept = 0;
+      return;
+    }
+  if (state == self->kept || g_mkdir_with_parents (self->folder, 0700) != 0)
+    return;
+  g_autoptr (GKeyFile) copy = g_key_file_new ();
+  g_autofree char *text
+      = tarn_patient_file_format (tarn_editor_draft_patient (self->draft), NULL);
+  g_key_file_set_string (copy, GROUP, "path", self->path != NULL ? self->path : "");
+  g_key_file_set_string (copy, GROUP, "text", text);
+  if (g_key_file_save_to_file (copy, self->left_path, NULL))
+    self->kept = state;
+}
+
+static gboolean
+on_settled (gpointer data)
+{
+  TarnEditorFile *self = data;
+  self->settling = 0;
+  keep_copy (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_changed (TarnEditorFile *self)
+{
+  if (self->settling == 0)
+    self->settling = g_timeout_add_seconds (SETTLED_S, on_settled, self);
+}
+
+void
+tarn_editor_file_flush (TarnEditorFile *self)
+{
+  g_return_if_fail (TARN_IS_EDITOR_FILE (self));
+  g_clear_handle_id (&self->settling, g_source_remove);
+  keep_copy (self);
+}
+
+gboolean
+tarn_editor_file_has_left (TarnEditorFile *self)
+{
+  return self->left;
+}
+
+void
+tarn_editor_file_forget (TarnEditorFile *self)
+{
+  self->left = FALSE;
+  self->kept = 0;
+  g_unlink (self->left_path);
+}
+
+/* ---- The file ---- */
+
+static char *
+checksum_of (const char *path)
+{
+  g_autofree char *data = NULL;
+  gsize length;
+  if (!g_file_get_contents (path, &data, &length, NULL))
+    return NULL;
+  return g_compute_checksum_for_data (G_CHECKSUM_SHA256, (const guchar *)data, length);
+}
+
+static void
+on_file_changed (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event,
+                 TarnEditorFile *self)
+{
+  (void)monitor, (void)file, (void)other;
+  if (event == G_FILE_MONITOR_EVENT_ATTRIBUTE_CHANGED || event == G_FILE_MONITOR_EVENT_CHANGED)
+    return;
+  g_autofree char *now = checksum_of (self->path);
+  if (g_strcmp0 (now, self->sha256) == 0)
+    return;
+  g_free (self->sha256);
+  self->sha256 = g_steal_pointer (&now);
+  g_signal_emit (self, outside_signal, 0);
+}
+
+static void
+watch (TarnEditorFile *self, const char *path)
+{
+  char *kept = g_strdup (path); /* @path may be our own */
+  if (self->monitor != NULL)
+    g_file_monitor_cancel (self->monitor);
+  g_clear_object (&self->monitor);
+  g_free (self->path);
+  g_free (self->sha256);
+  self->path = kept;
+  self->sha256 = kept != NULL ? checksum_of (kept) : NULL;
+  if (kept == NULL)
+    return;
+  g_autoptr (GFile) file = g_file_new_for_path (kept);
+  self->monitor = g_file_monitor_file (file, G_FILE_MONITOR_NONE, NULL, NULL);
+  if (self->monitor != NULL)
+    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_changed), self, 0);
+}
+
+gboolean
+tarn_editor_file_open (TarnEditorFile *self, const char *path, GError **error)
+{
+  g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), FALSE);
+  g_autoptr (TarnPatientFile) file = tarn_patient_file_load (path, error);
+  if (file == NULL)
+    return FALSE;
+  watch (self, path);
+  tarn_editor_draft_restart (self->draft, &file->patient);
+  tarn_editor_draft_note_saved (self->draft);
+  return TRUE;
+}
+
+void
+tarn_editor_file_begin (TarnEditorFile *self, const TarnPatient *patient)
+{
+  g_return_if_fail (TARN_IS_EDITOR_FILE (self));
+  watch (self, NULL);
+  tarn_editor_draft_restart (self->draft, patient);
+}
+
+gboolean
+tarn_editor_file_save (TarnEditorFile *self, const char *path, GError **error)
+{
+  g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), FALSE);
+  const char *to = path != NULL ? path : self->path;
+  g_return_val_if_fail (to != NULL, FALSE);
+  if (!tarn_patient_file_save (tarn_editor_draft_patient (self->draft), to, error))
+    return FALSE;
+  watch (self, to);
+  tarn_editor_draft_note_saved (self->draft);
+  tarn_editor_file_flush (self);
+  return TRUE;
+}
+
+void
+tarn_editor_file_keep_mine (TarnEditorFile *self)
+{
+  g_return_if_fail (TARN_IS_EDITOR_FILE (self));
+  watch (self, self->path);
+}
+
+gboolean
+tarn_editor_file_take_up (TarnEditorFile *self, GError **error)
+{
+  g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), FALSE);
+  g_autoptr (GKeyFile) copy = g_key_file_new ();
+  if (!g_key_file_load_from_file (copy, self->left_path, G_KEY_FILE_NONE, error))
+    return FALSE;
+  g_autofree char *path = g_key_file_get_string (copy, GROUP, "path", NULL);
+  g_autofree char *text = g_key_file_get_string (copy, GROUP, "text", error);
+  if (text == NULL)
+    return FALSE;
+  g_autoptr (TarnPatientFile) file
+      = tarn_patient_file_parse_draft (text, strlen (text), self->left_path, error);
+  if (file == NULL)
+    return FALSE;
+  watch (self, path != NULL && path[0] != '\0' ? path : NULL);
+  self->left = FALSE;
+  /* One step from what is saved, if anything is: so it is not taken for saved. */
+  g_autoptr (TarnPatientFile) saved
+      = self->path != NULL ? tarn_patient_file_load (self->path, NULL) : NULL;
+  tarn_editor_draft_restart (self->draft, saved != NULL ? &saved->patient : &file->patient);
+  if (saved != NULL)
+    tarn_editor_draft_note_saved (self->draft);
+  tarn_editor_draft_replace (self->draft, &file->patient);
+  return TRUE;
+}
+
+const char *
+tarn_editor_file_trial (TarnEditorFile *self, GError **error)
+{
+  g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), NULL);
+  if (g_mkdir_with_parents (self->folder, 0700) != 0)
+    g_debug ("no folder for a trial: what comes next says so");
+  return tarn_patient_file_save (tarn_editor_draft_patient (self->draft), self->trial_path,
+                                 error)
+             ? self->trial_path
+             : NULL;
+}
+
+/* ---- The object ---- */
+
+TarnEditorFile *
+tarn_editor_file_new (TarnEditorDraft *draft, const char *folder)
+{
+  g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (draft), NULL);
+  TarnEditorFile *self = g_object_new (TARN_TYPE_EDITOR_FILE, NULL);
+  self->draft = g_object_ref (draft);
+  self->folder = folder != NULL
+                     ? g_strdup (folder)
+                     : g_build_filename (g_get_user_data_dir (), "tarn", "editor", NULL);
+  self->left_path = g_build_filename (self->folder, "draft.ini", NULL);
+  self->trial_path = g_build_filename (self->folder, "trial.anatomy", NULL);
+  self->left = g_file_test (self->left_path, G_FILE_TEST_IS_REGULAR);
+  g_signal_connect_object (draft, "changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
+  return self;
+}
+
+static void
+tarn_editor_file_dispose (GObject *object)
+{
+  TarnEditorFile *self = TARN_EDITOR_FILE (object);
+  if (self->draft != NULL)
+    tarn_editor_file_flush (self);
+  if (self->monitor != NULL)
+    g_file_monitor_cancel (self->monitor);
+  g_clear_object (&self->monitor);
+  g_clear_object (&self->draft);
+  G_OBJECT_CLASS (tarn_editor_file_parent_class)->dispose (object);
+}
+
+static void
+tarn_editor_file_finalize (GObject *object)
+{
+  TarnEditorFile *self = TARN_EDITOR_FILE (object);
+  g_free (self->folder);
+  g_free (self->left_path);
+  g_free (self->trial_path);
+  g_free (self->path);
+  g_free (self->sha256);
+  G_OBJECT_CLASS (tarn_editor_file_parent_class)->finalize (object);
+}
+
+static void
+tarn_editor_file_class_init (TarnEditorFileClass *class)
+{
+  GObjectClass *object_class = G_OBJECT_CLASS (class);
+  object_class->dispose = tarn_editor_file_dispose;
+  object_class->finalize = tarn_editor_file_finalize;
+  outside_signal = g_signal_new ("changed-outside", TARN_TYPE_EDITOR_FILE, G_SIGNAL_RUN_LAST, 0,
+                                 NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+tarn_editor_file_init (TarnEditorFile *self)
+{
+  (void)self;
+}

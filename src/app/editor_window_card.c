@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/editor_window_card.h"
+
+#include "app/chosen_units.h"
+#include "app/style.h"
+#include "app/words.h"
+#include "report/paper.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#define BAR_PX     12
+#define LINE_PX    20
+#define SHARES_MAX TARN_VERDICTS
+
+struct _TarnEditorWindowCard
+{
+  GtkWidget parent_instance;
+  GtkWidget *box, *state, *main, *best, *go, *bars, *draws;
+  TarnEditorSurvey *survey;
+};
+
+G_DEFINE_FINAL_TYPE (TarnEditorWindowCard, tarn_editor_window_card, GTK_TYPE_WIDGET)
+
+static guint go_signal;
+
+/* ---- Bars ---- */
+
+static TarnMark
+mark_of (TarnVerdict verdict)
+{
+  static const TarnMark mark[TARN_VERDICTS] = {
+    [TARN_VERDICT_ACCURATE] = TARN_MARK_MEASURED,
+    [TARN_VERDICT_CLIPPED] = TARN_MARK_EDGE,
+    [TARN_VERDICT_SHADOWED] = TARN_MARK_SHADOW,
+    [TARN_VERDICT_POOR_CONTACT] = TARN_MARK_CONTACT,
+    [TARN_VERDICT_MOVED] = TARN_MARK_MOTION,
+    [TARN_VERDICT_WRONG_FLUID] = TARN_MARK_OTHER_FLUID,
+    [TARN_VERDICT_UNEXPLAINED] = TARN_MARK_REST,
+    [TARN_VERDICT_NOT_ACCURATE] = TARN_MARK_REST,
+  };
+  return mark[verdict];
+}
+
+/* Verdicts with a share, accurate first, then the largest.  Returns how many. */
+static int
+shares_of (const TarnWindow *window, TarnVerdict verdict[SHARES_MAX])
+{
+  int count = 0;
+  for (int k = 0; k < TARN_VERDICTS; k++)
+    {
+      if (k != TARN_VERDICT_ACCURATE && window->share[k] < 0.005)
+        continue;
+      int at = count++;
+      for (; at > 1 && window->share[verdict[at - 1]] < window->share[k]; at--)
+        verdict[at] = verdict[at - 1];
+      verdict[at] = (TarnVerdict)k;
+    }
+  return count;
+}
+
+static void
+draw_bars (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  TarnEditorWindowCard *self = data;
+  TarnVerdict verdict[SHARES_MAX];
+  TarnPaper paper = { .dark = tarn_style_is_dark () };
+  (void)area, (void)height;
+  if (self->survey == NULL || self->survey->status != TARN_OK)
+    return;
+  int count = shares_of (&self->survey->window, verdict);
+  double from = fmin (120, width * 0.45), most = width - from - 48;
+  tarn_paper_font (cr, &paper, 12, false);
+  for (int k = 0; k < count; k++)
+    {
+      double share = self->survey->window.share[verdict[k]], y = k * LINE_PX + 4;
+      g_autofree char *percent = g_strdup_printf (_ ("%.0f %%"), share * 100);
+      tarn_paper_source (cr, &paper, TARN_INK_TEXT);
+      tarn_paper_text (cr, 0, y + 10, TARN_ALIGN_START, tarn_words_verdict (verdict[k]));
+      cairo_rectangle (cr, from, y, fmax (share * most, 1), BAR_PX);
+      tarn_paper_fill_mark (cr, &paper, mark_of (verdict[k]));
+      tarn_paper_source (cr, &paper, TARN_INK_TEXT);
+      tarn_paper_text (cr, from + share * most + 6, y + 10, TARN_ALIGN_START, percent);
+    }
+}
+
+/* The same for who cannot see them. */
+static void
+describe_bars (TarnEditorWindowCard *self)
+{
+  TarnVerdict verdict[SHARES_MAX];
+  g_autoptr (GString) said = g_string_new (NULL);
+  int count = shares_of (&self->survey->window, verdict);
+  for (int k = 0; k < count; k++)
+    g_string_append_printf (said, "%s%s %.0f %%", k > 0 ? ", " : "",
+                            tarn_words_verdict (verdict[k]),
+                            self->survey->window.share[verdict[k]] * 100);
+  gtk_widget_set_size_request (self->bars, -1, count * LINE_PX);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->bars), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Poses by verdict"), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                  said->str, -1);
+  gtk_widget_queue_draw (self->bars);
+}
+
+/* ---- Words ---- */
+
+static char *
+main_text (const TarnWindow *window, const TarnUnits *units)
+{
+  g_autofree char *above = tarn_words_length (window->above_mm, units);
+  g_autofree char *left = tarn_words_length (window->left_mm, units);
+  if (window->lower_bound)
+    return g_strdup (_ ("No pose holds all of it: “at least” is the right answer."));
+  if (!window->open)
+    return g_strdup (_ ("Closed: no pose that was tried reads accurately."));
+  /* Translators: size of the acoustic window along the body, across it, in tilt. */
+  return g_strdup_printf (
+      _ ("Difficulty %.0f of 100. Open over %s along the body, %s across, %.0f° of tilt."),
+      window->difficulty, above, left, window->tilt_rad * 180 / G_PI);
+}
+
+static char *
+draw_text (const TarnEditorDraw *draw, const TarnUnits *units)
+{
+  g_autofree char *volume = tarn_words_volume (draw->volume_ml, units);
+  if (draw->status != TARN_OK)
+    /* Translators: an attempt by its number, as variation draws it. */
+    return g_strdup_printf (_ ("Attempt %d: %s: there is no such body"), (int)draw->seed,
+                            volume);
+  if (draw->lower_bound)
+    return g_strdup_printf (_ ("Attempt %d: %s, “at least”"), (int)draw->seed, volume);
+  if (!draw->open)
+    return g_strdup_printf (_ ("Attempt %d: %s, closed"), (int)draw->seed, volume);
+  return g_strdup_printf (_ ("Attempt %d: %s, difficulty %.0f"), (int)draw->seed, volume,
+                          draw->difficulty);
+}
+
+static void
+show_draws (TarnEditorWindowCard *self, const TarnUnits *units)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  for (int k = 0; k < self->survey->draws; k++)
+    {
+      g_autofree char *line = draw_text (&self->survey->draw[k], units);
+      g_string_append_printf (text, "%s%s", k > 0 ? "\n" : "", line);
+    }
+  gtk_label_set_text (GTK_LABEL (self->draws), text->str);
+  gtk_widget_set_visible (self->draws, text->len > 0);
+}
+
+static void
+show_state (TarnEditorWindowCard *self, gboolean current)
+{
+  const char *text = _ ("being worked out…");
+  if (self->survey != NULL && current && self->survey->status != TARN_OK)
+    text = _ ("none: there is no such body yet");
+  else if (self->survey != NULL && current)
+    text = self->survey->fine ? "" : _ ("coarse, being refined…");
+  gtk_label_set_text (GTK_LABEL (self->state), text);
+}
+
+void
+tarn_editor_window_card_show (TarnEditorWindowCard *self, TarnEditorSurvey *survey,
+                              gboolean current)
+{
+  g_return_if_fail (TARN_IS_EDITOR_WINDOW_CARD (self));
+  const TarnUnits units = tarn_chosen_units ();
+  if (survey != NULL)
+    tarn_editor_survey_ref (survey);
+  g_clear_pointer (&self->survey, tarn_editor_survey_unref);
+  self->survey = survey;
+  show_state (self, current);
+  gboolean known = survey != NULL && survey->status == TARN_OK;
+  gboolean open = known && (survey->window.open || survey->window.lower_bound);
+  gtk_widget_set_visible (self->main, known);
+  gtk_widget_set_visible (self->bars, known);
+  gtk_widget_set_visible (gtk_widget_get_parent (self->best), open);
+  gtk_widget_set_opacity (self->box, current ? 1 : 0.6);
+  if (!known)
+    {
+      gtk_widget_set_visible (self->draws, FALSE);
+      return;
+    }
+  g_autofree char *text = main_text (&survey->window, &units);
+  g_autofree char *pose = tarn_words_pose (&survey->window.best, &units);
+  g_autofree char *best = g_strdup_printf (_ ("Best pose: %s."), pose);
+  gtk_label_set_text (GTK_LABEL (self->main), text);
+  gtk_label_set_text (GTK_LABEL (self->best), best);
+  describe_bars (self);
+  show_draws (self, &units);
+}
+
+static void
+go (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  (void)action, (void)parameter;
+  g_signal_emit (widget, go_signal, 0);
+}
+
+/* ---- The widget ---- */
+
+static GtkWidget *
+label_in (GtkWidget *box, const char *class)
+{
+  GtkWidget *label = gtk_label_new ("");
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  if (class != NULL)
+    gtk_widget_add_css_class (label, class);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+tarn_editor_window_card_init (TarnEditorWindowCard *self)
+{
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  gtk_box_append (GTK_BOX (self->box), head);
+  gtk_label_set_text (GTK_LABEL (label_in (head, "tarn-heading")), _ ("Acoustic window"));
+  self->state = label_in (head, "tarn-quiet");
+  self->main = label_in (self->box, NULL);
+  self->bars = gtk_drawing_area_new ();
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->bars), draw_bars, self, NULL);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->bars), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Poses by verdict"), -1);
+  gtk_box_append (GTK_BOX (self->box), self->bars);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  gtk_box_append (GTK_BOX (self->box), row);
+  self->best = label_in (row, "tarn-quiet");
+  gtk_widget_set_hexpand (self->best, TRUE);
+  self->go = gtk_button_new_with_label (_ ("Go there"));
+  gtk_widget_set_tooltip_text (self->go, _ ("Put the test pose there (Ctrl+G)"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->go), "window-card.go");
+  gtk_widget_set_valign (self->go, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (row), self->go);
+  self->draws = label_in (self->box, "tarn-figures");
+  tarn_editor_window_card_show (self, NULL, FALSE);
+}
+
+GtkWidget *
+tarn_editor_window_card_new (void)
+{
+  return g_object_new (TARN_TYPE_EDITOR_WINDOW_CARD, NULL);
+}
+
+static void
+tarn_editor_window_card_dispose (GObject *object)
+{
+  TarnEditorWindowCard *self = TARN_EDITOR_WINDOW_CARD (object);
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_pointer (&self->survey, tarn_editor_survey_unref);
+  G_OBJECT_CLASS (tarn_editor_window_card_parent_class)->dispose (object);
+}
+
+static void
+tarn_editor_window_card_class_init (TarnEditorWindowCardClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  G_OBJECT_CLASS (class)->dispose = tarn_editor_window_card_dispose;
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  gtk_widget_class_install_action (widget_class, "window-card.go", NULL, go);
+  go_signal = g_signal_new ("go", TARN_TYPE_EDITOR_WINDOW_CARD, G_SIGNAL_RUN_LAST, 0, NULL,
+                            NULL, NULL, G_TYPE_NONE, 0);
+}

@@ -2,6 +2,7 @@
  *
  * Advice by one who knows the body.
  *
+ * 0. Pain comes first, then a fold that hangs in the way.
  * 1. Every single move is tried, those that do best in other sizes too.  The one that brings
  * the forecast nearest to the truth, with some room at the field's sides, is the advice, if it
  * gains enough to be worth a word.
@@ -226,6 +227,22 @@ last_word (const Thought *thought)
                                                                      : TARN_MOVE_STAY;
 }
 
+/* A fold in the way makes all weak: it goes first, unless that does harm. */
+static TarnStatus
+choose_lift (Thought *thought, bool *found)
+{
+  const TarnFooting *footing = &thought->footing;
+  if (footing->stance->lifted == NULL)
+    return TARN_OK;
+  TarnTrial lift = { .move = { { TARN_MOVE_LIFT, 1 - footing->stance->lift } }, .moves = 1 };
+  TarnStatus status = tarn_trial_run (footing, &lift);
+  *found = status == TARN_OK && lift.there
+           && lift.cost_ml <= thought->now.cost_ml + WORTH * footing->tolerance_ml;
+  if (*found)
+    thought->chosen = lift;
+  return status;
+}
+
 static TarnStatus
 choose (Thought *thought)
 {
@@ -241,10 +258,12 @@ choose (Thought *thought)
           = (TarnTrial){ .move = { { TARN_MOVE_EASE, pose->force_n - eased_n } }, .moves = 1 };
       return tarn_trial_run (footing, &thought->chosen);
     }
-  if (now->coverage.verdict == TARN_VERDICT_ACCURATE
-      && now->error_ml <= GOOD * footing->tolerance_ml)
-    return TARN_OK;
-  TarnStatus status = choose_single (thought, &found);
+  TarnStatus status = choose_lift (thought, &found);
+  bool good = now->coverage.verdict == TARN_VERDICT_ACCURATE
+              && now->error_ml <= GOOD * footing->tolerance_ml;
+  if (status != TARN_OK || found || good)
+    return status;
+  status = choose_single (thought, &found);
   bool accurate = now->coverage.verdict == TARN_VERDICT_ACCURATE;
   if (status == TARN_OK && !found && !accurate)
     status = choose_pair (thought, &found);

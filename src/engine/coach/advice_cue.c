@@ -54,6 +54,8 @@ tarn_advice_cue (const TarnFooting *footing, const TarnTrial *now, const TarnTri
   TarnMoveKind kind = after->moves > 0 ? after->move[0].kind : TARN_MOVE_STAY;
   if (kind == TARN_MOVE_GEL)
     return TARN_CUE_DRY;
+  if (kind == TARN_MOVE_LIFT)
+    return TARN_CUE_FAR;
   if (before->forecast.kind == TARN_READING_NOT_SEEN || before->forecast.volume_ml <= 0)
     return before->wet_fraction < 0.5 ? TARN_CUE_DRY : TARN_CUE_NOTHING_DARK;
 

@@ -100,6 +100,7 @@ pose_options (Pose pose)
   options.tremor_mm = pose.tremor_mm;
   options.depth_mm = pose.depth_mm;
   options.seed = pose.seed;
+  options.planes = pose.planes;
   options.film = pose.film;
   options.parallel = two_threads ();
   /* Where instrumented code is looked at rather than figures, half the planes do. */

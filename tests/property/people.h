@@ -29,6 +29,7 @@ typedef struct
   double above_mm, left_mm, tilt_deg, lean_deg, turn_deg, force_n;
   double gel_g, tremor_mm, depth_mm;
   uint64_t seed;
+  int planes;        /* of the sweep; 0: the probe's own */
   TarnGelFilm *film; /* what is on the skin before; NULL: nothing */
 } Pose;
 

@@ -372,9 +372,9 @@ arrange (TarnReplayPage *self)
   gtk_widget_set_visible (GTK_WIDGET (self->side_b), two);
   gtk_widget_set_visible (self->row_b, two);
   gtk_widget_set_visible (self->letter_a, two);
-  gtk_widget_set_visible (GTK_WIDGET (self->align), two);
   gtk_widget_set_visible (self->patients, two);
   gtk_widget_set_visible (self->alone, two);
+  gtk_widget_set_visible (self->save, !two);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), two ? "differences" : "events");
   tarn_replay_side_set_heading (self->side_a, two ? _ ("A: this attempt") : NULL);
   tarn_replay_side_set_heading (self->side_b, two ? _ ("B: the other attempt") : NULL);
@@ -473,6 +473,7 @@ static void
 bind_children (GtkWidgetClass *widget_class)
 {
 #define CHILD(name) gtk_widget_class_bind_template_child (widget_class, TarnReplayPage, name)
+  CHILD (scroll);
   CHILD (content);
   CHILD (problem);
   CHILD (play);
@@ -526,7 +527,7 @@ tarn_replay_page_init (TarnReplayPage *self)
   self->history = tarn_replay_history_new ();
   gtk_widget_init_template (GTK_WIDGET (self));
   g_signal_connect_object (keys, "key-pressed", G_CALLBACK (on_key), self, 0);
-  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  gtk_widget_add_controller (self->content, keys);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->line_b), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Time line of attempt B"), -1);
   gtk_list_box_set_adjustment (

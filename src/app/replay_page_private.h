@@ -15,7 +15,8 @@ struct _TarnReplayPage
 {
   GtkWidget parent;
 
-  GtkWidget *content, *problem, *play, *alone, *patients, *save, *stack, *row_b, *letter_a;
+  GtkWidget *scroll, *content, *problem, *play, *alone, *patients, *save, *stack, *row_b,
+      *letter_a;
   GtkDropDown *speed, *align;
   GtkMenuButton *compare;
   GtkLabel *time;

@@ -17,8 +17,11 @@
 #define TEXT          12.0
 #define MARK_ROOM     34.0
 #define GLYPH         13.0
+#define ASIDE         45.0 /* how far a mark may be moved so as not to hide another */
 #define BAND          16.0
 #define FORCE         46.0
+#define FORCE_COMPACT 34.0
+#define LANE_COMPACT  20.0
 #define LANE          26.0
 #define GAP           6.0
 #define AXIS_ROOM     18.0
@@ -31,6 +34,7 @@ typedef struct
 {
   double left, wide, size;
   double band, force, gel, still, breath, axis; /* their tops */
+  double force_high, lane_high;
 } Lanes;
 
 static Lanes
@@ -41,8 +45,10 @@ lanes_of (const TarnTimelinePicture *picture, double width, const TarnPaper *pap
   lanes.wide = fmax (width - lanes.left - RIGHT_ROOM * size, 1);
   lanes.band = MARK_ROOM * size;
   lanes.force = lanes.band + (BAND + GAP) * size;
-  lanes.gel = lanes.force + (FORCE + GAP) * size;
-  lanes.still = lanes.gel + (LANE + GAP) * size;
+  lanes.force_high = (picture->compact ? FORCE_COMPACT : FORCE) * size;
+  lanes.lane_high = (picture->compact ? LANE_COMPACT : LANE) * size;
+  lanes.gel = lanes.force + lanes.force_high + GAP * size;
+  lanes.still = lanes.gel + lanes.lane_high + GAP * size;
   lanes.breath = lanes.still + (LANE + GAP) * size;
   lanes.axis = picture->compact ? lanes.still : lanes.breath + (LANE + GAP) * size;
   return lanes;
@@ -83,21 +89,31 @@ mark_s (const TarnReplayMark *mark)
   return (double)mark->tick / TARN_TICKS_PER_SECOND;
 }
 
+/* Where mark @index is drawn, after the one before at @before: at its time, or a little later
+ * so that both are seen. */
+static double
+mark_x (const Lanes *lanes, const TarnTimelinePicture *picture, int index, double before)
+{
+  double x = x_of (lanes, picture, mark_s (&picture->mark[index]));
+  double beside = before + GLYPH * lanes->size;
+  return x < beside && beside - x < ASIDE * lanes->size ? beside : x;
+}
+
 int
 tarn_timeline_mark_at (const TarnTimelinePicture *picture, double width, double x, double y,
                        const TarnPaper *paper)
 {
   Lanes lanes = lanes_of (picture, width, paper);
   int found = -1;
-  double best = 10 * lanes.size;
+  double best = 10 * lanes.size, at = -1e9;
   if (y > lanes.band)
     return -1;
   for (int k = 0; k < picture->marks; k++)
     {
-      double off = fabs (x_of (&lanes, picture, mark_s (&picture->mark[k])) - x);
-      if (off < best)
+      at = mark_x (&lanes, picture, k, at);
+      if (fabs (at - x) < best)
         {
-          best = off;
+          best = fabs (at - x);
           found = k;
         }
     }
@@ -210,7 +226,8 @@ draw_band (cairo_t *cr, const Lanes *lanes, const TarnTimelinePicture *picture,
         continue;
       if (state != STATE_OFF)
         draw_stretch (cr, lanes, x_of (lanes, picture, begin * picture->sample_s),
-                      x_of (lanes, picture, k * picture->sample_s), state, picture, paper);
+                      x_of (lanes, picture, fmin (k * picture->sample_s, picture->last_s)),
+                      state, picture, paper);
       begin = k;
     }
 }
@@ -309,7 +326,7 @@ draw_curves (cairo_t *cr, const Lanes *lanes, const TarnTimelinePicture *picture
 {
   double force_n
       = 1.1 * most_of (picture, CURVE_FORCE, fmax (FORCE_LEAST_N, 1.25 * picture->comfort_n));
-  double high = FORCE * lanes->size, lane = LANE * lanes->size;
+  double high = lanes->force_high, lane = lanes->lane_high;
   draw_ground (cr, lanes, picture, lanes->force, high, paper);
   draw_name (cr, lanes, lanes->force, high, picture->force_name, paper);
   if (picture->comfort_n > 0)
@@ -341,9 +358,10 @@ draw_marks (cairo_t *cr, const Lanes *lanes, const TarnTimelinePicture *picture,
             const TarnPaper *paper)
 {
   double size = lanes->size, free_from = 0, right = lanes->left + lanes->wide + 8 * size;
+  double x = -1e9;
   for (int k = 0; k < picture->marks; k++)
     {
-      double x = x_of (lanes, picture, mark_s (&picture->mark[k]));
+      x = mark_x (lanes, picture, k, x);
       double y = lanes->band - (GLYPH / 2 + 3) * size;
       if (k == picture->chosen)
         {
@@ -409,7 +427,7 @@ draw_waiting (cairo_t *cr, const Lanes *lanes, const TarnTimelinePicture *pictur
   tarn_paper_font (cr, paper, TEXT, false);
   tarn_paper_source (cr, paper, TARN_INK_QUIET);
   if (to - from > tarn_paper_text_width (cr, picture->waiting) + 8)
-    tarn_paper_text (cr, (from + to) / 2, lanes->force + FORCE * lanes->size / 2,
+    tarn_paper_text (cr, (from + to) / 2, lanes->force + lanes->force_high / 2,
                      TARN_ALIGN_MIDDLE, picture->waiting);
 }
 

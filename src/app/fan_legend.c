@@ -61,6 +61,7 @@ tarn_fan_border_toggle_new (TarnFanGrid *grid)
   GtkWidget *toggle = gtk_check_button_new ();
   gtk_check_button_set_child (GTK_CHECK_BUTTON (toggle),
                               pair_new (TRUE_BORDER, _ ("true border")));
+  gtk_widget_set_size_request (toggle, -1, 24);
   gtk_widget_set_tooltip_text (toggle, _ ("Show or hide where the border really ran (Space)"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (toggle), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("True border"), -1);

@@ -12,6 +12,8 @@
 #include <glib.h>
 #include <stdio.h>
 
+#define POSES 600 /* to see whether there is a window at all */
+
 typedef struct
 {
   bool window;
@@ -47,7 +49,7 @@ check_window (TarnSubject *subject)
 {
   TarnWindow *window = g_new0 (TarnWindow, 1);
   int threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
-  TarnExit outcome = tarn_window_of (subject, threads, 0, window);
+  TarnExit outcome = tarn_window_of (subject, POSES, threads, 0, window);
   TarnWindowReport report = { subject, window };
   if (outcome == TARN_EXIT_DONE && tarn_window_is_hopeless (&report))
     {

@@ -17,6 +17,7 @@
 typedef struct
 {
   int threads; /* 0: one for each processor */
+  int poses;
   uint64_t seed;
   bool json;
   const char *png;
@@ -34,6 +35,13 @@ static const TarnOption own_options[] = {
     .offset = offsetof (Settings, json),
     .help = "Prints one JSON object instead of a letter",
     .fallback = "" },
+  { .name = "poses",
+    .metavar = "N",
+    .kind = TARN_OPTION_INTEGER,
+    .offset = offsetof (Settings, poses),
+    .low = 50,
+    .high = 10000,
+    .help = "About how many poses are tried" },
   { .name = "threads",
     .metavar = "N",
     .kind = TARN_OPTION_INTEGER,
@@ -49,14 +57,14 @@ static const TarnOption own_options[] = {
     .help = "Draws the places that difficulty is asked from" },
 };
 
-static const Settings defaults = { 0 };
+static const Settings defaults = { .poses = 2000 };
 
 const TarnSyntax tarn_window_syntax = {
   .name = "window",
   .synopsis = "FILE [OPTION]...",
   .summary = "map the poses that read accurately, and how hard that is",
   .about
-  = "Forecasts by straight rays what some 2,000 poses would read: places above the bone and\n"
+  = "Forecasts by straight rays what many poses would read: places above the bone and\n"
     "beside the midline, tilts, presses, and where there is a fold, flat and lifted.  Tells\n"
     "the size of the window, its best pose, what goes wrong elsewhere, and one figure for\n"
     "how hard the patient is.",
@@ -68,12 +76,13 @@ const TarnSyntax tarn_window_syntax = {
 };
 
 TarnExit
-tarn_window_of (TarnSubject *subject, int threads, uint64_t seed, TarnWindow *window)
+tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed, TarnWindow *window)
 {
   TarnThreadPool *pool = tarn_thread_pool_new (threads);
   if (pool == NULL)
     return tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", threads);
-  TarnWindowOptions options = { .seed = seed, .parallel = tarn_thread_pool_parallel (pool) };
+  TarnWindowOptions options
+      = { .poses_wanted = poses, .seed = seed, .parallel = tarn_thread_pool_parallel (pool) };
   TarnProblem problem = { 0 };
   TarnStatus status = tarn_window_map (&subject->file->patient, &options, window, &problem);
   tarn_thread_pool_free (pool);
@@ -194,7 +203,7 @@ tarn_command_window (int argc, char **argv)
     return outcome;
   TarnWindow *window = g_new0 (TarnWindow, 1);
   TarnProgress *progress = tarn_progress_start ("Mapping", 1);
-  outcome = tarn_window_of (&subject, settings.threads, settings.seed, window);
+  outcome = tarn_window_of (&subject, settings.poses, settings.threads, settings.seed, window);
   tarn_progress_stop (progress);
   TarnWindowReport report = { &subject, window };
   if (outcome == TARN_EXIT_DONE)

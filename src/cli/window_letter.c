@@ -119,7 +119,8 @@ append_traps (GString *text, const TarnWindow *window)
                       || (window->share[w] == window->share[v] && w < v);
           next = before == k ? v : next;
         }
-      if (trap_words[next] == NULL || window->share[next] <= 0)
+      bool said = window->lower_bound && next == TARN_VERDICT_CLIPPED;
+      if (trap_words[next] == NULL || window->share[next] <= 0 || said)
         continue;
       if (!any)
         g_string_append (text, "\nWhat the other poses run into\n");

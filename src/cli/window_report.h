@@ -18,8 +18,9 @@ typedef struct
 } TarnWindowReport;
 
 /* Maps the subject's patient as written.  Problems are told on standard error.
- * @threads: >= 1. */
-TarnExit tarn_window_of (TarnSubject *subject, int threads, uint64_t seed, TarnWindow *window);
+ * @poses: about how many are tried.  @threads: >= 1. */
+TarnExit tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed,
+                         TarnWindow *window);
 
 /* Whether no pose is accurate and no other judgement is the answer: a patient that teaches
  * nothing. */

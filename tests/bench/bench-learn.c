@@ -6,7 +6,8 @@
  *                 FILE...
  *
  * LETTERS: of u, a and i, for unaided, advised and image-only.  With --log a line for each
- * novice stands on standard error.  Two hundred starts of a patient take some minutes. */
+ * novice stands on standard error.  Two hundred starts of a patient take some minutes.
+ * Without a FILE: what one novice takes. */
 #include "base/parallel.h"
 #include "base/units.h"
 #include "bench.h"
@@ -75,6 +76,36 @@ learn_file (const char *path, const Settings *settings, const TarnParallel *para
   return status == TARN_OK;
 }
 
+#define TIMED 5
+
+static void
+time_novices (void)
+{
+  static double ms[TARN_NOVICES][TIMED];
+  TarnPatient patient = tarn_patient_default ();
+  for (guint64 seed = 0; seed < TIMED; seed++)
+    {
+      TarnNoviceStart *start;
+      if (tarn_novice_start_new (&patient, seed, &start, NULL) != TARN_OK)
+        return;
+      for (int kind = 0; kind < TARN_NOVICES; kind++)
+        {
+          TarnNoviceRun run;
+          double begin_ms = bench_now_ms ();
+          tarn_novice_run (start, (TarnNoviceKind)kind, 0, &run);
+          ms[kind][seed] = bench_now_ms () - begin_ms;
+        }
+      tarn_novice_start_free (start);
+    }
+  bench_header ();
+  for (int kind = 0; kind < TARN_NOVICES; kind++)
+    {
+      char *what = g_strdup_printf ("novice-%s", names[kind]);
+      bench_row (what, "ms", ms[kind], TIMED, "");
+      g_free (what);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -91,10 +122,14 @@ main (int argc, char **argv)
           { 0 } };
   GOptionContext *context = g_option_context_new ("FILE...");
   g_option_context_add_main_entries (context, entries, NULL);
-  if (!g_option_context_parse (context, &argc, &argv, NULL) || settings.files == NULL
-      || settings.starts < 1)
+  if (!g_option_context_parse (context, &argc, &argv, NULL) || settings.starts < 1)
     return 2;
   g_option_context_free (context);
+  if (settings.files == NULL)
+    {
+      time_novices ();
+      return 0;
+    }
   TarnThreadPool *pool = tarn_thread_pool_new (settings.threads);
   gboolean good = TRUE;
   printf ("patient,novice,starts,success,sweeps,seconds\n");

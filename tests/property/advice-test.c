@@ -23,7 +23,7 @@
 #define NEAR_DEEP_MM 5.0
 #define EVERY        6 /* a sweep to look for the cue in */
 
-static int poses_each = 14;
+static int poses_each = 12;
 
 /* What was counted over all bodies. */
 static int followed, better, cues, shown;

@@ -289,7 +289,7 @@ main (int argc, char **argv)
 {
   if (argc == 3 && strcmp (argv[1], "--poses") == 0)
     {
-      poses_each = atoi (argv[2]);
+      poses_each = (int)g_ascii_strtoll (argv[2], NULL, 10);
       ask_everywhere ();
       g_print ("better %d of %d moves, cue shown %d of %d, slowest advice %.0f ms\n", better,
                followed, shown, cues, slowest_ms);

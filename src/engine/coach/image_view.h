@@ -28,4 +28,5 @@ typedef struct
   double contrast_db;
 } TarnImageView;
 
+/* Of a sweep with two planes at least.  All zero where nothing was found. */
 TarnImageView tarn_image_view (const TarnSweepSeen *seen);

@@ -29,6 +29,7 @@
 #define FOOT_ROOM  136.0
 #define SWATCH     16.0
 #define MARK       6.0
+#define RING       9.5
 #define FIRST_WIDE 0.58 /* of the room, for the map by place */
 #define TICK       5.0
 
@@ -222,14 +223,16 @@ draw_axes (cairo_t *cr, const Chart *chart)
   cairo_restore (cr);
 }
 
-/* A dot, or where not @filled a ring, with its word on a plate. */
+/* A dot with its word on a plate at its right; or where not @filled a wider ring with its word
+ * at the left, so that both can stand in one place. */
 static void
 draw_mark (cairo_t *cr, const Chart *chart, double x, double y, bool filled, const char *word)
 {
-  double size = tarn_paper_text_size (chart->paper), radius = MARK * size;
+  double size = tarn_paper_text_size (chart->paper), radius = (filled ? MARK : RING) * size;
   tarn_paper_font (cr, chart->paper, TEXT, true);
   double wide = tarn_paper_text_width (cr, word);
-  bool beside = x + radius + wide + 12 * size < chart->x + chart->width;
+  bool beside = filled ? x + radius + wide + 12 * size < chart->x + chart->width
+                       : x - radius - wide - 12 * size < chart->x;
   double from = beside ? x + radius + 5 * size : x - radius - 5 * size - wide;
 
   tarn_paper_source (cr, chart->paper, TARN_INK_GROUND);

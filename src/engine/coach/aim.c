@@ -15,7 +15,7 @@
 
 #include <stdlib.h>
 
-#define FIELD_LINES 32
+#define FIELD_LINES 24
 #define FIT         3 /* samples to either side of the largest */
 #define LINES_MAX   96
 #define STEP_MM     2.0

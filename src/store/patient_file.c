@@ -10,6 +10,7 @@
  * Problems of one step are all gathered; a later step that leans on it is then left out. */
 #include "store/patient_file.h"
 
+#include "store/label_shape.h"
 #include "store/patient_keys.h"
 #include "store/patient_lines.h"
 #include "store/patient_problems.h"
@@ -440,5 +441,14 @@ tarn_patient_file_load (const char *path, GError **error)
   if (!check_regular (path, error))
     return NULL;
   g_autofree char *data = read_bytes (path, &length, error);
-  return data != NULL ? tarn_patient_file_parse (data, length, path, error) : NULL;
+  if (data == NULL)
+    return NULL;
+  g_autoptr (TarnPatientFile) file = tarn_patient_file_parse (data, length, path, error);
+  g_autofree char *folder = g_path_get_dirname (path);
+  TarnProblem problem;
+  if (file == NULL || tarn_label_shape_attach (&file->patient, folder, &problem))
+    return g_steal_pointer (&file);
+  g_autofree char *said = tarn_patient_file_describe (file, &problem);
+  g_set_error_literal (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_INVALID, said);
+  return NULL;
 }

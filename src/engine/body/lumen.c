@@ -26,6 +26,11 @@ tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient)
     .swell = SWELL * bladder->irregular,
     .wall_mm = bladder->wall_mm,
   };
+  if (patient->shape.any)
+    {
+      lumen->shape = &patient->shape;
+      lumen->swell = (double)patient->shape.most;
+    }
   tarn_lumen_scale (
       lumen, tarn_vec3 (bladder->width_mm / 2, bladder->height_mm / 2, bladder->length_mm / 2));
 
@@ -47,12 +52,24 @@ tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient)
     lumen->lump_weight[k] /= sum;
 }
 
+/* A measured shape at a unit direction, as lumps: within ±1. */
+static double
+measured_at (const TarnLumen *lumen, TarnVec3 m, TarnVec3 *slope)
+{
+  double part = (tarn_shape_radius (lumen->shape, m, slope) - 1) / lumen->swell;
+  if (slope != NULL)
+    *slope = tarn_scale (*slope, 1 / lumen->swell);
+  return part;
+}
+
 /* The lumps at a unit direction: Legendre polynomials of degree 2 and 3 about their axes, which
  * stay within ±1; @slope: out, their gradient; may be NULL. */
 static double
 lumps_at (const TarnLumen *lumen, TarnVec3 m, TarnVec3 *slope)
 {
   double sum = 0;
+  if (lumen->shape != NULL)
+    return measured_at (lumen, m, slope);
   if (slope != NULL)
     *slope = tarn_vec3 (0, 0, 0);
   for (int k = 0; k < TARN_LUMPS; k++)

@@ -4,7 +4,8 @@
  *
  * Floor: engine.  Internal to body/.  Patient frame, mm.
  *
- * The unit sphere is swollen by a few low harmonics (irregular), narrowed towards the neck
+ * The unit sphere is swollen by a few low harmonics (irregular), or as a measured shape says
+ * (patient/shape.h), narrowed towards the neck
  * (pear) and stretched by half_mm.  Undoing stretch and neck turns the lumen back into a nearly
  * round body: level = |q| - rho (q / |q|), smooth, below 0 inside.  The distance is
  * level / |grad level|: exact on the surface, on the axes of an ellipsoid, and off by about
@@ -32,9 +33,10 @@ typedef struct
 {
   bool empty; /* no lumen; the shape only carries the wall */
   TarnVec3 centre_mm, half_mm;
-  TarnVec3 per_half; /* 1 / half_mm */
-  double neck;       /* how much of the width the neck loses */
-  double swell;      /* of the lumps */
+  TarnVec3 per_half;      /* 1 / half_mm */
+  double neck;            /* how much of the width the neck loses */
+  double swell;           /* of the lumps; of a measured shape, the most of it */
+  const TarnShape *shape; /* the patient's; NULL: none */
   TarnVec3 lump[TARN_LUMPS];
   double lump_weight[TARN_LUMPS];
   double wall_mm;

@@ -110,6 +110,12 @@
   X (BLADDER, "filling-ml-per-minute", REAL, bladder.filling_ml_per_minute, "mL/min", 0, 20,   \
      FIXED (1),                                                                                \
      "How fast urine arrives", "1 to 5, common practice, no source")                           \
+  X (BLADDER, "map", TEXT, prose, "", 1, 200, NONE,                                            \
+     "Label map beside this file that shows the lumen's shape", "own")                         \
+  X (BLADDER, "map-sha256", TEXT, prose, "", 64, 64, NONE,                                     \
+     "SHA-256 of the label map, small hexadecimal; needed with one", "FIPS 180-4")             \
+  X (BLADDER, "map-label", INTEGER, bladder.map_label, "", 1, 65535, FIXED (1),                \
+     "Which of the map's labels is the lumen", "own")                                          \
                                                                                                \
   X (STRUCTURE, "kind", CHOICE (structure), kind, "", 0, 12, NEEDED (TARN_STRUCTURE_CYST),     \
      "What it is", "own")                                                                      \

@@ -8,6 +8,7 @@
 
 #include "base/status.h"
 #include "base/vec.h"
+#include "engine/patient/shape.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -67,6 +68,7 @@ typedef struct
   double pear;      /* 0..1, narrows the neck */
   double irregular; /* 0..1, low lumps */
   double filling_ml_per_minute;
+  int map_label; /* of the bladder in the label map that the text "map" names */
 } TarnBladder;
 
 typedef struct
@@ -165,6 +167,7 @@ typedef struct
   TarnProbe probe;
   TarnPass pass;
   uint64_t stated[TARN_STATED_WORDS];
+  TarnShape shape; /* of the lumen, from its label map; what [Bladder] says stretches it */
   int proses;
   TarnProse *prose; /* owned, in the order of saving; a body's copy of the patient has none */
 } TarnPatient;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * lookup.h: what lies at a point, by the body's cells; private. */
+ * lookup.h: what lies at a point, by the body's cells. */
 #pragma once
 
 #include "engine/acoustic/plane.h"

@@ -18,8 +18,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COUPLED_MIN 0.5
-
 /* Where a point shows. */
 typedef struct
 {
@@ -86,7 +84,7 @@ share_out (const TarnSurvey *survey, const TarnRays *rays, const Sighting *sight
       double room[TARN_SIDES];
       bool hidden[TARN_CAUSES] = { [TARN_CAUSE_BONE] = ray->bone_mm < seen->range_mm,
                                    [TARN_CAUSE_GAS] = ray->gas_mm < seen->range_mm,
-                                   [TARN_CAUSE_CONTACT] = ray->coupling < COUPLED_MIN };
+                                   [TARN_CAUSE_CONTACT] = ray->coupling < TARN_COUPLED_MIN };
       room_about (rays, seen, room);
       for (int side = 0; side < TARN_SIDES; side++)
         {

@@ -9,6 +9,7 @@
 #include "engine/acoustic/formulas.h"
 #include "engine/acoustic/lookup.h"
 #include "engine/coach/bend.h"
+#include "engine/verdict/geometric.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -127,25 +128,6 @@ tarn_rays_at (const TarnRays *rays, double fan_rad, double line_rad)
   int f = (int)tarn_clamp (fan, 0, rays->fan_all - 1);
   int l = (int)tarn_clamp (line, 0, rays->line_all - 1);
   return &rays->ray[f * rays->line_all + l];
-}
-
-/* Mean wet share, squared, of the elements around this direction: two-way coupling. */
-static float
-coupling_at (const TarnRays *rays, double half_rad, double fan_rad, double line_rad)
-{
-  double pitch_rad = tarn_face_angle_rad (1) - tarn_face_angle_rad (0), sum = 0;
-  int reach = (int)(half_rad / pitch_rad), count = 0;
-  int row = (int)tarn_clamp ((fan_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
-                             TARN_FACE_ELEMENTS - 1);
-  int column = (int)tarn_clamp ((line_rad / TARN_FACE_HALF_RAD + 1) / 2 * TARN_FACE_ELEMENTS, 0,
-                                TARN_FACE_ELEMENTS - 1);
-  for (int k = column - reach; k <= column + reach; k++)
-    if (k >= 0 && k < TARN_FACE_ELEMENTS)
-      {
-        sum += rays->contact.wet[row][k];
-        count++;
-      }
-  return (float)(sum / count * (sum / count));
 }
 
 /* Wet share of each column of elements, over the rows that a plane uses. */
@@ -361,7 +343,7 @@ follow_fan (TarnRays *rays, const TarnBody *body, const TarnBend *bend, int f, s
       float x[TARN_KNOTS_MAX], y[TARN_KNOTS_MAX], z[TARN_KNOTS_MAX];
       ray->tissue = rays->tissue + *used;
       *used += (size_t)ray->steps;
-      ray->coupling = coupling_at (rays, half_rad, fan_rad, line_rad);
+      ray->coupling = (float)tarn_face_coupling (&rays->contact, probe, fan_rad, line_rad);
       ray->wet = wet_share (column, half_rad, line_rad);
       tarn_bend_ray (bend, fan_rad, line_rad, knots_for (ray->steps), x, y, z);
       look_along (rays, body, ray, x, y, z, has_gas (patient));

@@ -30,12 +30,13 @@ print_row (const char *what, const Agreement *agreement, int count)
 int
 main (int argc, char **argv)
 {
-  int poses = argc > 2 ? atoi (argv[1]) : 0;
-  if (poses < 2)
+  guint64 asked = 0;
+  if (argc < 3 || !g_ascii_string_to_unsigned (argv[1], 10, 2, 100000, &asked, NULL))
     {
       fprintf (stderr, "usage: %s POSES ANATOMY...\n", argv[0]);
       return 2;
     }
+  int poses = (int)asked;
   TarnThreadPool *pool = tarn_thread_pool_new (2);
   Agreement *all = g_new (Agreement, poses * (argc - 2));
   printf ("patient,poses,off the body,accurate,rank correlation,told right\n");

@@ -38,6 +38,7 @@ typedef struct
   double urine, other, all;
 } TarnSectionHolds;
 
+/* Fills what all planes share.  @rays: followed, and outlives the view. */
 void tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays);
 /* Looks at the plane of one bin of the fan. */
 void tarn_plane_view_look (TarnPlaneView *view, int fan);

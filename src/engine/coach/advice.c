@@ -24,6 +24,8 @@
 #define WORTH_AGAIN  0.3  /* nor is this, where the reading is accurate already */
 #define WORTH_GOAL   0.5
 #define EASED        0.8 /* of what the patient bears */
+#define WET_ENOUGH   0.96
+#define WETTER       0.01
 #define TURN_TROUBLE 0.3 /* turning costs time */
 #define LIGHT_N      9.0
 #define TOO_LARGE    -0.3 /* rad: room on two sides facing each other, together */
@@ -243,6 +245,23 @@ choose_lift (Thought *thought, bool *found)
   return status;
 }
 
+/* All else being well, a face that is partly dry gets more gel where that wets it. */
+static TarnStatus
+choose_gel (Thought *thought, bool *found)
+{
+  const TarnFooting *footing = &thought->footing;
+  double wet = thought->now.coverage.wet_fraction;
+  if (footing->stance->film == NULL || wet >= WET_ENOUGH)
+    return TARN_OK;
+  TarnTrial gel = { .move = { { TARN_MOVE_GEL, TARN_ADVISED_GEL_G } }, .moves = 1 };
+  TarnStatus status = tarn_trial_run (footing, &gel);
+  *found = status == TARN_OK && gel.there && gel.coverage.wet_fraction > wet + WETTER
+           && gel.cost_ml <= thought->now.cost_ml + WORTH * footing->tolerance_ml;
+  if (*found)
+    thought->chosen = gel;
+  return status;
+}
+
 static TarnStatus
 choose (Thought *thought)
 {
@@ -261,7 +280,9 @@ choose (Thought *thought)
   TarnStatus status = choose_lift (thought, &found);
   bool good = now->coverage.verdict == TARN_VERDICT_ACCURATE
               && now->error_ml <= GOOD * footing->tolerance_ml;
-  if (status != TARN_OK || found || good)
+  if (status == TARN_OK && !found && good)
+    return choose_gel (thought, &found);
+  if (status != TARN_OK || found)
     return status;
   status = choose_single (thought, &found);
   bool accurate = now->coverage.verdict == TARN_VERDICT_ACCURATE;
@@ -269,6 +290,8 @@ choose (Thought *thought)
     status = choose_pair (thought, &found);
   if (status == TARN_OK && !found && !accurate)
     status = choose_goal (thought, &found);
+  if (status == TARN_OK && !found)
+    status = choose_gel (thought, &found);
   return status;
 }
 

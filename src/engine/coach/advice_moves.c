@@ -54,7 +54,7 @@ tarn_trials_single (const TarnFooting *footing, const TarnTrial *now, TarnTrial 
   for (int k = 0; k < COUNT (singles); k++)
     trials = add (trial, trials, singles[k].kind, singles[k].amount);
   if (footing->stance->film != NULL && now->coverage.wet_fraction < 0.98)
-    trials = add (trial, trials, TARN_MOVE_GEL, 15);
+    trials = add (trial, trials, TARN_MOVE_GEL, TARN_ADVISED_GEL_G);
   if (footing->stance->lifted != NULL)
     trials = add (trial, trials, TARN_MOVE_LIFT, 1 - footing->stance->lift);
   if (now->coverage.margin[TARN_SIDE_DEEP] < 0)

@@ -5,7 +5,8 @@
 
 #include "engine/coach/advice.h"
 
-#define TARN_TRIAL_MOVES 2
+#define TARN_TRIAL_MOVES   2
+#define TARN_ADVISED_GEL_G 15.0 /* own design value */
 
 /* Moves one after the other, and how things would then stand. */
 typedef struct

@@ -21,7 +21,7 @@
 #define MORE_GEL_G     15.0
 #define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
 #define EXPECTED_ML    5.0
-#define HOLDS_ALL      0.97
+#define HOLDS_ALL      0.99
 #define MOVES_MAX      8 /* between two sweeps */
 
 typedef struct
@@ -328,9 +328,9 @@ work_by_image (Novice *novice)
 static bool
 some_pose_holds_all (const TarnNoviceStart *start)
 {
-  for (double above_mm = 20; above_mm <= 140; above_mm += 30)
-    for (double left_mm = -40; left_mm <= 40; left_mm += 40)
-      for (double tilt_deg = -20; tilt_deg <= 25; tilt_deg += 15)
+  for (double above_mm = 20; above_mm <= 140; above_mm += 15)
+    for (double left_mm = -30; left_mm <= 30; left_mm += 30)
+      for (double tilt_deg = -20; tilt_deg <= 25; tilt_deg += 7.5)
         {
           TarnPose pose = { .above_mm = above_mm,
                             .left_mm = left_mm,

@@ -80,7 +80,7 @@ post (TarnReplayPlayer *self, gboolean *under_way, GSourceFunc tell)
   if (*under_way)
     return;
   *under_way = TRUE;
-  g_idle_add_full (G_PRIORITY_DEFAULT_IDLE, tell, g_object_ref (self), g_object_unref);
+  g_idle_add_full (G_PRIORITY_DEFAULT, tell, g_object_ref (self), g_object_unref);
 }
 
 static void
@@ -229,6 +229,8 @@ live (gpointer data)
   self->painter = tarn_run_painter_new (false);
   if (self->painter == NULL || (self->replay == NULL && !open_log (self)))
     there = TRUE;
+  else
+    share (self, NULL, FALSE);
 
   for (;;)
     {

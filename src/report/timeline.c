@@ -13,16 +13,17 @@
 #include <stdio.h>
 
 #define NAME_ROOM     92.0 /* all times the text size */
-#define RIGHT_ROOM    10.0
+#define RIGHT_ROOM    36.0
 #define TEXT          12.0
 #define MARK_ROOM     34.0
 #define GLYPH         13.0
 #define ASIDE         45.0 /* how far a mark may be moved so as not to hide another */
 #define BAND          16.0
 #define FORCE         46.0
-#define FORCE_COMPACT 34.0
-#define LANE_COMPACT  20.0
+#define FORCE_COMPACT 28.0
+#define LANE_COMPACT  16.0
 #define LANE          26.0
+#define GAP_COMPACT   4.0
 #define GAP           6.0
 #define AXIS_ROOM     18.0
 #define FORCE_LEAST_N 10.0
@@ -43,14 +44,15 @@ lanes_of (const TarnTimelinePicture *picture, double width, const TarnPaper *pap
   double size = tarn_paper_text_size (paper);
   Lanes lanes = { .left = NAME_ROOM * size, .size = size };
   lanes.wide = fmax (width - lanes.left - RIGHT_ROOM * size, 1);
-  lanes.band = MARK_ROOM * size;
-  lanes.force = lanes.band + (BAND + GAP) * size;
+  double gap = (picture->compact ? GAP_COMPACT : GAP) * size;
   lanes.force_high = (picture->compact ? FORCE_COMPACT : FORCE) * size;
   lanes.lane_high = (picture->compact ? LANE_COMPACT : LANE) * size;
-  lanes.gel = lanes.force + lanes.force_high + GAP * size;
-  lanes.still = lanes.gel + lanes.lane_high + GAP * size;
-  lanes.breath = lanes.still + (LANE + GAP) * size;
-  lanes.axis = picture->compact ? lanes.still : lanes.breath + (LANE + GAP) * size;
+  lanes.band = MARK_ROOM * size;
+  lanes.force = lanes.band + BAND * size + gap;
+  lanes.gel = lanes.force + lanes.force_high + gap;
+  lanes.still = lanes.gel + lanes.lane_high + gap;
+  lanes.breath = lanes.still + lanes.lane_high + gap;
+  lanes.axis = picture->compact ? lanes.still : lanes.breath + lanes.lane_high + gap;
   return lanes;
 }
 

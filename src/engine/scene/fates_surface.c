@@ -66,7 +66,7 @@ typedef struct
 static double
 stripe_at (const Painter *painter, TarnVec3 p)
 {
-  double across = (p.x + p.z) * 0.70710678118654752 / (1.25 * painter->spacing_mm);
+  double across = (p.x + p.z) * 0.70710678118654752 / (1.6 * painter->spacing_mm);
   return 0.22 - fabs (across - floor (across) - 0.5);
 }
 
@@ -424,8 +424,8 @@ seeds_of (const TarnMesh *mesh, const Corner *corner, double *spacing_mm)
   return seeds;
 }
 
-/* @sphere: of the vertices at rest, in its order; triangles with a vertex in @inside are left
- * out. */
+/* @sphere: of the vertices at rest, in its order; triangles whose corners are all @inside are
+ * left out. */
 static TarnStatus
 add_piece (Painter *painter, const TarnMesh *sphere, const TarnVec3 *at_rest,
            const bool *inside)
@@ -441,7 +441,7 @@ add_piece (Painter *painter, const TarnMesh *sphere, const TarnVec3 *at_rest,
   for (int t = 0; t < sphere->triangles; t++)
     {
       const int *v = sphere->corner[t];
-      if (inside == NULL || !(inside[v[0]] || inside[v[1]] || inside[v[2]]))
+      if (inside == NULL || !(inside[v[0]] && inside[v[1]] && inside[v[2]]))
         paint (painter, (Corner[3]){ corner[v[0]], corner[v[1]], corner[v[2]] }, 0);
     }
   for (int k = 0; k < seeds; k++)

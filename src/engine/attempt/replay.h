@@ -44,6 +44,7 @@ TarnStatus tarn_replay_of (const TarnAttempt *attempt, const TarnParallel *paral
                            TarnReplay **replay);
 void tarn_replay_free (TarnReplay *replay); /* NULL is allowed */
 
+/* Where the attempt ends. */
 uint32_t tarn_replay_last_tick (const TarnReplay *replay);
 /* Up to here it has been played; beyond it, to go somewhere takes as long as to play so far. */
 uint32_t tarn_replay_ready_tick (const TarnReplay *replay);

@@ -39,6 +39,7 @@ typedef struct
   uint32_t stream_tick[TARN_INPUTS]; /* of each kind's last input, one more; 0: none */
 } TarnTimeline;
 
+/* Empties it, as before the first tick. */
 void tarn_timeline_clear (TarnTimeline *timeline);
 /* Both return false when memory runs out.  After an input has been taken: */
 bool tarn_timeline_note_input (TarnTimeline *timeline, const TarnAttempt *attempt,

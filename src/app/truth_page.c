@@ -380,9 +380,10 @@ tarn_truth_page_show (TarnTruthPage *self, TarnRun *run, const TarnTruth *truth)
   g_set_object (&self->run, run);
   g_object_unref (run);
   self->debrief_wanted = g_cancellable_new ();
+  /* The replay first: it takes the run's thread for a moment only. */
+  tarn_replay_page_show (self->replay, run);
   tarn_run_debrief_async (run, has ? index : -1, self->debrief_wanted, on_debrief,
                           g_object_ref (self));
-  tarn_replay_page_show (self->replay, run);
 }
 
 /* ---- The class ---- */

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Steps are whole patients: small, and nothing can go astray on the way back.  Their texts are
- * the only large thing, and stand apart, counted. */
+ * Steps are whole patients: small, and nothing can go astray on the way back.  What is large,
+ * texts and a shape taken from a label map, stands apart, counted. */
 #include "app/editor_draft.h"
 
 #include <string.h>
 
-/* A patient that is there for its texts. */
+/* A patient that is there for its texts and its shape. */
 typedef struct
 {
   grefcount references;
@@ -21,20 +21,26 @@ typedef struct
   char locale[32];
 } Target;
 
+/* What stands before the shape and after it. */
+#define BEFORE offsetof (TarnPatient, shape)
+#define AFTER  (BEFORE + sizeof (TarnShape))
+#define REST   (sizeof (TarnPatient) - AFTER)
+
 typedef struct
 {
-  TarnPatient patient; /* its texts are those of @texts */
   Texts *texts;
   Target target; /* of the edit that led here */
   guint64 state;
+  guint8 plain[]; /* of BEFORE + REST bytes: the patient without shape */
 } Step;
 
 struct _TarnEditorDraft
 {
   GObject parent_instance;
   GPtrArray *steps;
-  guint at;      /* the present one */
-  gboolean open; /* edits of the same thing still belong to it */
+  TarnPatient now; /* the present step's; its texts belong to the step */
+  guint at;        /* the present one */
+  gboolean open;   /* edits of the same thing still belong to it */
   guint64 states, saved;
 };
 
@@ -84,6 +90,32 @@ present (TarnEditorDraft *self)
   return g_ptr_array_index (self->steps, self->at);
 }
 
+/* Puts the present step's patient together. */
+static void
+unpack (TarnEditorDraft *self)
+{
+  const Step *step = present (self);
+  guint8 *now = (guint8 *)&self->now;
+  memcpy (now, step->plain, BEFORE);
+  memcpy (now + AFTER, step->plain + BEFORE, REST);
+  self->now.shape = step->texts->of.shape;
+  self->now.proses = step->texts->of.proses;
+  self->now.prose = step->texts->of.prose;
+}
+
+/* A step to @patient, whose texts and shape are those of @texts, a reference that is taken
+ * over. */
+static Step *
+step_new (TarnEditorDraft *self, const TarnPatient *patient, Texts *texts)
+{
+  Step *step = g_malloc0 (sizeof (Step) + BEFORE + REST);
+  memcpy (step->plain, patient, BEFORE);
+  memcpy (step->plain + BEFORE, (const guint8 *)patient + AFTER, REST);
+  step->texts = texts;
+  step->state = ++self->states;
+  return step;
+}
+
 static bool
 target_equal (const Target *a, const Target *b)
 {
@@ -95,13 +127,8 @@ target_equal (const Target *a, const Target *b)
 static void
 take (TarnEditorDraft *self, const TarnPatient *patient, Texts *texts, const Target *target)
 {
-  Step *step = g_new0 (Step, 1);
-  step->patient = *patient;
-  step->patient.proses = texts->of.proses;
-  step->patient.prose = texts->of.prose;
-  step->texts = texts;
+  Step *step = step_new (self, patient, texts);
   step->target = *target;
-  step->state = ++self->states;
 
   bool same = self->open && self->at > 0 && self->at + 1 == self->steps->len
               && target_equal (&present (self)->target, target);
@@ -111,6 +138,7 @@ take (TarnEditorDraft *self, const TarnPatient *patient, Texts *texts, const Tar
   g_ptr_array_add (self->steps, step);
   self->at = keep;
   self->open = target->field != NULL;
+  unpack (self);
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -142,16 +170,14 @@ edit (TarnEditorDraft *self, TarnPatient *patient, const Target *target)
 static void
 begin (TarnEditorDraft *self, const TarnPatient *patient)
 {
-  Step *step = g_new0 (Step, 1);
-  step->patient = *patient;
-  settle (&step->patient);
-  step->texts = texts_of (patient);
-  step->patient.prose = step->texts->of.prose;
-  step->state = ++self->states;
+  Texts *texts = texts_of (patient);
+  TarnPatient settled = *patient;
+  settle (&settled);
   g_ptr_array_set_size (self->steps, 0);
-  g_ptr_array_add (self->steps, step);
+  g_ptr_array_add (self->steps, step_new (self, &settled, texts));
   self->at = 0;
   self->open = FALSE;
+  unpack (self);
 }
 
 TarnEditorDraft *
@@ -173,7 +199,7 @@ tarn_editor_draft_restart (TarnEditorDraft *self, const TarnPatient *patient)
 const TarnPatient *
 tarn_editor_draft_patient (TarnEditorDraft *self)
 {
-  return &present (self)->patient;
+  return &self->now;
 }
 
 guint64
@@ -211,7 +237,7 @@ static gboolean
 set_numbers (TarnEditorDraft *self, const TarnField *field, int structure, const double *value,
              int first, int count)
 {
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   void *owner = owner_of (field, &patient, structure);
   Target target = target_of (field, structure);
   bool other = false;
@@ -256,7 +282,7 @@ gboolean
 tarn_editor_draft_set_id (TarnEditorDraft *self, const char *id)
 {
   g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (self), FALSE);
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   Target target = target_of (tarn_field_find (TARN_GROUP_ANATOMY, "id"), -1);
   if (strlen (id) >= sizeof patient.id || !g_utf8_validate (id, -1, NULL))
     return FALSE;
@@ -280,7 +306,7 @@ tarn_editor_draft_set_text (TarnEditorDraft *self, const TarnField *field, const
   if (!g_utf8_validate (text, -1, NULL))
     return FALSE;
 
-  Texts *texts = texts_of (&present (self)->patient);
+  Texts *texts = texts_of (&self->now);
   TarnPatient *of = &texts->of;
   const char *before = NULL;
   for (int k = 0; k < of->proses; k++)
@@ -301,7 +327,7 @@ gboolean
 tarn_editor_draft_reset (TarnEditorDraft *self, const TarnField *field, int structure)
 {
   g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (self), FALSE);
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   Target target = target_of (field, structure);
   if (tarn_field_is_text (field) || field->required
       || owner_of (field, &patient, structure) == NULL)
@@ -325,7 +351,7 @@ tarn_editor_draft_add_structure (TarnEditorDraft *self, TarnStructureKind kind,
                                  TarnVec3 centre_mm, TarnVec3 radii_mm)
 {
   g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (self), -1);
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   if (patient.structures == TARN_STRUCTURES_MAX)
     return -1;
   int index = patient.structures++;
@@ -341,7 +367,7 @@ int
 tarn_editor_draft_duplicate_structure (TarnEditorDraft *self, int structure)
 {
   g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (self), -1);
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   const TarnField *place = tarn_field_find (TARN_GROUP_STRUCTURE, "centre-mm");
   if (patient.structures == TARN_STRUCTURES_MAX || structure < 0
       || structure >= patient.structures)
@@ -359,7 +385,7 @@ gboolean
 tarn_editor_draft_remove_structure (TarnEditorDraft *self, int structure)
 {
   g_return_val_if_fail (TARN_IS_EDITOR_DRAFT (self), FALSE);
-  TarnPatient patient = present (self)->patient;
+  TarnPatient patient = self->now;
   if (structure < 0 || structure >= patient.structures)
     return FALSE;
   for (int k = structure; k + 1 < patient.structures; k++)
@@ -418,6 +444,7 @@ tarn_editor_draft_undo (TarnEditorDraft *self)
     return;
   self->at--;
   self->open = FALSE;
+  unpack (self);
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -428,6 +455,7 @@ tarn_editor_draft_redo (TarnEditorDraft *self)
     return;
   self->at++;
   self->open = FALSE;
+  unpack (self);
   g_signal_emit (self, changed_signal, 0);
 }
 

@@ -443,7 +443,9 @@ tarn_editor_field_new (TarnEditorDraft *draft, const TarnField *field, int struc
   add_head (self);
   add_control (self);
   g_autofree char *help = g_strdup_printf ("%s.", tarn_editor_field_help (field));
-  gtk_widget_set_parent (label_new (help, "tarn-quiet"), GTK_WIDGET (self));
+  /* Where the help is but the word again, once is enough. */
+  if (strcmp (tarn_editor_field_help (field), tarn_editor_field_word (field)) != 0)
+    gtk_widget_set_parent (label_new (help, "tarn-quiet"), GTK_WIDGET (self));
   self->facts = label_new ("", "tarn-axis");
   gtk_widget_add_css_class (self->facts, "tarn-quiet");
   gtk_widget_set_parent (self->facts, GTK_WIDGET (self));

@@ -21,6 +21,7 @@ struct _TarnEditorFile
   TarnEditorDraft *draft;
   char *folder, *left_path, *trial_path;
   char *path, *sha256; /* of the file as we know it */
+  char *map_folder;    /* where the draft's label map lies, if it names one */
   GFileMonitor *monitor;
   guint settling;
   guint64 kept;  /* the state that the copy holds */
@@ -108,6 +109,32 @@ tarn_editor_file_forget (TarnEditorFile *self)
   g_unlink (self->left_path);
 }
 
+/* ---- The label map that lies beside the file ---- */
+
+static void
+note_map_folder (TarnEditorFile *self, const char *path)
+{
+  char *folder = path != NULL ? g_path_get_dirname (path) : NULL;
+  g_free (self->map_folder);
+  self->map_folder = folder;
+}
+
+/* The map has to lie beside @path as well. */
+static gboolean
+carry_map (TarnEditorFile *self, const char *path, GError **error)
+{
+  const char *name = tarn_patient_prose (tarn_editor_draft_patient (self->draft), "map", "");
+  if (name == NULL || self->map_folder == NULL)
+    return TRUE;
+  g_autofree char *folder = g_path_get_dirname (path);
+  if (strcmp (folder, self->map_folder) == 0)
+    return TRUE;
+  g_autofree char *base = g_path_get_basename (name);
+  g_autoptr (GFile) from = g_file_new_build_filename (self->map_folder, base, NULL);
+  g_autoptr (GFile) to = g_file_new_build_filename (folder, base, NULL);
+  return g_file_copy (from, to, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, error);
+}
+
 /* ---- The file ---- */
 
 static char *
@@ -162,15 +189,17 @@ tarn_editor_file_open (TarnEditorFile *self, const char *path, GError **error)
   if (file == NULL)
     return FALSE;
   watch (self, path);
+  note_map_folder (self, path);
   tarn_editor_draft_restart (self->draft, &file->patient);
   tarn_editor_draft_note_saved (self->draft);
   return TRUE;
 }
 
 void
-tarn_editor_file_begin (TarnEditorFile *self, const TarnPatient *patient)
+tarn_editor_file_begin (TarnEditorFile *self, const TarnPatient *patient, const char *from)
 {
   g_return_if_fail (TARN_IS_EDITOR_FILE (self));
+  note_map_folder (self, from);
   watch (self, NULL);
   tarn_editor_draft_restart (self->draft, patient);
 }
@@ -181,8 +210,10 @@ tarn_editor_file_save (TarnEditorFile *self, const char *path, GError **error)
   g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), FALSE);
   const char *to = path != NULL ? path : self->path;
   g_return_val_if_fail (to != NULL, FALSE);
-  if (!tarn_patient_file_save (tarn_editor_draft_patient (self->draft), to, error))
+  if (!tarn_patient_file_save (tarn_editor_draft_patient (self->draft), to, error)
+      || !carry_map (self, to, error))
     return FALSE;
+  note_map_folder (self, to);
   watch (self, to);
   tarn_editor_draft_note_saved (self->draft);
   tarn_editor_file_flush (self);
@@ -216,6 +247,9 @@ tarn_editor_file_take_up (TarnEditorFile *self, GError **error)
   /* One step from what is saved, if anything is: so it is not taken for saved. */
   g_autoptr (TarnPatientFile) saved
       = self->path != NULL ? tarn_patient_file_load (self->path, NULL) : NULL;
+  note_map_folder (self, self->path);
+  if (saved != NULL)
+    file->patient.shape = saved->patient.shape;
   tarn_editor_draft_restart (self->draft, saved != NULL ? &saved->patient : &file->patient);
   if (saved != NULL)
     tarn_editor_draft_note_saved (self->draft);
@@ -231,6 +265,7 @@ tarn_editor_file_trial (TarnEditorFile *self, GError **error)
     g_debug ("no folder for a trial: what comes next says so");
   return tarn_patient_file_save (tarn_editor_draft_patient (self->draft), self->trial_path,
                                  error)
+                 && carry_map (self, self->trial_path, error)
              ? self->trial_path
              : NULL;
 }
@@ -275,6 +310,7 @@ tarn_editor_file_finalize (GObject *object)
   g_free (self->trial_path);
   g_free (self->path);
   g_free (self->sha256);
+  g_free (self->map_folder);
   G_OBJECT_CLASS (tarn_editor_file_parent_class)->finalize (object);
 }
 

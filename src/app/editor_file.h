@@ -21,8 +21,10 @@ char *tarn_editor_file_name (TarnEditorFile *self);       /* to show; free it */
 
 /* A file into the draft; nothing changes when it cannot be read. */
 gboolean tarn_editor_file_open (TarnEditorFile *self, const char *path, GError **error);
-/* A patient that has no file yet into the draft. */
-void tarn_editor_file_begin (TarnEditorFile *self, const TarnPatient *patient);
+/* A patient that has no file yet into the draft.  @from: the file that it is a copy of, beside
+ * which its label map lies if it has one; NULL for none. */
+void tarn_editor_file_begin (TarnEditorFile *self, const TarnPatient *patient,
+                             const char *from);
 /* @path: NULL for the draft's own. */
 gboolean tarn_editor_file_save (TarnEditorFile *self, const char *path, GError **error);
 /* What is in the file now is known, and will be written over. */

@@ -15,19 +15,18 @@ static const TarnFieldGroup order[] = {
   TARN_GROUP_PASS,      TARN_GROUP_TEXT,    TARN_GROUP_PROBE,
 };
 
-/* One row. */
+/* One row: a button that stays down while its part is shown. */
 typedef struct
 {
   int group, structure;
-  GtkWidget *row, *word, *count;
+  GtkWidget *row, *count;
 } Part;
 
 struct _TarnEditorGroups
 {
   GtkWidget parent_instance;
   TarnEditorDraft *draft;
-  GtkWidget *scroller;
-  GtkListBox *list;
+  GtkWidget *scroller, *list;
   GArray *parts;
   int kinds[TARN_STRUCTURES_MAX], structures; /* that the rows show */
   int group, structure;
@@ -44,26 +43,30 @@ part_at (TarnEditorGroups *self, guint index)
   return &g_array_index (self->parts, Part, index);
 }
 
+static void on_row (GtkToggleButton *row, TarnEditorGroups *self);
+
 static void
 add_part (TarnEditorGroups *self, int group, int structure, const char *text)
 {
   Part part = { .group = group, .structure = structure };
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  part.word = gtk_label_new (text);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *word = gtk_label_new (text);
   part.count = gtk_label_new ("");
-  gtk_label_set_xalign (GTK_LABEL (part.word), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (part.word), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (part.word, TRUE);
-  gtk_widget_set_margin_start (part.word, structure >= 0 ? 18 : 0);
+  gtk_label_set_xalign (GTK_LABEL (word), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (word), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (word, TRUE);
+  gtk_widget_set_margin_start (word, structure >= 0 ? 18 : 0);
   gtk_widget_add_css_class (part.count, "tarn-problems");
   gtk_widget_set_visible (part.count, FALSE);
-  gtk_box_append (GTK_BOX (box), part.word);
+  gtk_box_append (GTK_BOX (box), word);
   gtk_box_append (GTK_BOX (box), part.count);
-  part.row = gtk_list_box_row_new ();
-  gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (part.row), box);
+  part.row = gtk_toggle_button_new ();
+  gtk_button_set_child (GTK_BUTTON (part.row), box);
+  gtk_widget_add_css_class (part.row, "flat");
+  gtk_widget_add_css_class (part.row, "tarn-part");
   gtk_accessible_update_property (GTK_ACCESSIBLE (part.row), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   text, -1);
-  gtk_list_box_append (self->list, part.row);
+  g_signal_connect (part.row, "toggled", G_CALLBACK (on_row), self);
+  gtk_box_append (GTK_BOX (self->list), part.row);
   g_array_append_val (self->parts, part);
 }
 
@@ -85,8 +88,8 @@ fill (TarnEditorGroups *self)
   const TarnPatient *patient = tarn_editor_draft_patient (self->draft);
   GtkWidget *row;
   self->showing = TRUE;
-  while ((row = gtk_widget_get_first_child (GTK_WIDGET (self->list))) != NULL)
-    gtk_list_box_remove (self->list, row);
+  while ((row = gtk_widget_get_first_child (self->list)) != NULL)
+    gtk_box_remove (GTK_BOX (self->list), row);
   g_array_set_size (self->parts, 0);
   for (gsize k = 0; k < G_N_ELEMENTS (order); k++)
     {
@@ -118,8 +121,11 @@ tarn_editor_groups_choose (TarnEditorGroups *self, int group, int structure)
   self->group = group;
   self->structure = structure;
   for (guint k = 0; k < self->parts->len; k++)
-    if (part_at (self, k)->group == group && part_at (self, k)->structure == structure)
-      gtk_list_box_select_row (self->list, GTK_LIST_BOX_ROW (part_at (self, k)->row));
+    {
+      Part *part = part_at (self, k);
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (part->row),
+                                    part->group == group && part->structure == structure);
+    }
   self->showing = FALSE;
 }
 
@@ -152,15 +158,40 @@ tarn_editor_groups_mark (TarnEditorGroups *self, GArray *problems)
 }
 
 static void
-on_row (GtkListBox *list, GtkListBoxRow *row, TarnEditorGroups *self)
+on_row (GtkToggleButton *row, TarnEditorGroups *self)
 {
-  (void)list;
-  if (self->showing || row == NULL)
+  if (self->showing)
     return;
-  Part *part = part_at (self, (guint)gtk_list_box_row_get_index (row));
-  self->group = part->group;
-  self->structure = part->structure;
-  g_signal_emit (self, chosen_signal, 0, part->group, part->structure);
+  for (guint k = 0; k < self->parts->len; k++)
+    if (part_at (self, k)->row == GTK_WIDGET (row))
+      {
+        const Part part = *part_at (self, k);
+        tarn_editor_groups_choose (self, part.group, part.structure);
+        g_signal_emit (self, chosen_signal, 0, part.group, part.structure);
+        return;
+      }
+}
+
+/* On the part that is shown. */
+static gboolean
+tarn_editor_groups_grab_focus (GtkWidget *widget)
+{
+  TarnEditorGroups *self = TARN_EDITOR_GROUPS (widget);
+  for (guint k = 0; k < self->parts->len; k++)
+    if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (part_at (self, k)->row)))
+      return gtk_widget_grab_focus (part_at (self, k)->row);
+  return FALSE;
+}
+
+/* Tab goes in to the part that is shown and out again; arrows go from part to part. */
+static gboolean
+tarn_editor_groups_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  bool tab = direction == GTK_DIR_TAB_FORWARD || direction == GTK_DIR_TAB_BACKWARD;
+  bool within = gtk_widget_get_focus_child (widget) != NULL;
+  if (tab)
+    return !within && gtk_widget_grab_focus (widget);
+  return GTK_WIDGET_CLASS (tarn_editor_groups_parent_class)->focus (widget, direction);
 }
 
 GtkWidget *
@@ -190,6 +221,8 @@ tarn_editor_groups_class_init (TarnEditorGroupsClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   G_OBJECT_CLASS (class)->dispose = tarn_editor_groups_dispose;
+  widget_class->grab_focus = tarn_editor_groups_grab_focus;
+  widget_class->focus = tarn_editor_groups_focus;
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   chosen_signal = g_signal_new ("chosen", TARN_TYPE_EDITOR_GROUPS, G_SIGNAL_RUN_LAST, 0, NULL,
                                 NULL, NULL, G_TYPE_NONE, 2, G_TYPE_INT, G_TYPE_INT);
@@ -201,14 +234,12 @@ tarn_editor_groups_init (TarnEditorGroups *self)
   self->group = TARN_GROUP_HABITUS;
   self->structure = -1;
   self->parts = g_array_new (FALSE, FALSE, sizeof (Part));
-  self->list = GTK_LIST_BOX (gtk_list_box_new ());
-  gtk_widget_add_css_class (GTK_WIDGET (self->list), "tarn-groups");
+  self->list = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->list), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Parts of the patient"), -1);
   self->scroller = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scroller), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), GTK_WIDGET (self->list));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), self->list);
   gtk_widget_set_parent (self->scroller, GTK_WIDGET (self));
-  g_signal_connect (self->list, "row-selected", G_CALLBACK (on_row), self);
 }

@@ -4,11 +4,11 @@
  * shown before the sections are painted. */
 #include "app/editor_live.h"
 
-#include "app/plane_words.h"
 #include "engine/acoustic/plane.h"
 #include "report/palette.h"
 #include "report/picture.h"
 
+#include <math.h>
 #include <string.h>
 
 struct TarnEditorLive
@@ -30,6 +30,9 @@ typedef struct
 {
   TarnPlaneWork *work;
   TarnEditorShot *made; /* of the body that is there */
+  TarnSectorMap *map;   /* of the last plane, for one as large with the same field */
+  TarnSectorPlace place;
+  TarnImageGeometry geometry;
 } Bench;
 
 TarnEditorBody *
@@ -108,31 +111,44 @@ make_body (TarnEditorShot *shot)
   tarn_body_lumen_diameters_mm (body, &shot->length_mm, &shot->width_mm, &shot->height_mm);
 }
 
-static cairo_surface_t *
-paint_plane (const TarnEditorShot *shot, const TarnImageGeometry *geometry, const uint8_t *grey)
+/* The caption stands beside it, in the page; what is left goes to the picture. */
+static void
+keep_map (Bench *bench, const TarnEditorWish *wish, const TarnImageGeometry *geometry)
 {
-  const TarnEditorWish *wish = &shot->wish;
+  double size = wish->plane_text_size, margin = 10 * size, top = 24 * size;
+  TarnSectorPlace place
+      = tarn_sector_fit (geometry, 2 * margin, top, fmax (wish->plane_width - 90 * size, 1),
+                         fmax (wish->plane_height - top - margin, 1));
+  if (bench->map != NULL && memcmp (&place, &bench->place, sizeof place) == 0
+      && memcmp (geometry, &bench->geometry, sizeof *geometry) == 0)
+    return;
+  tarn_sector_map_free (bench->map);
+  bench->map = tarn_sector_map_new (geometry, &place);
+  bench->place = place;
+  bench->geometry = *geometry;
+}
+
+static cairo_surface_t *
+paint_plane (Bench *bench, const TarnEditorWish *wish, const TarnImageGeometry *geometry,
+             const uint8_t *grey)
+{
   cairo_surface_t *paper
       = cairo_image_surface_create (CAIRO_FORMAT_RGB24, wish->plane_width, wish->plane_height);
   cairo_t *cr = cairo_create (paper);
-  g_autofree char *caption = tarn_plane_caption (&wish->pose, geometry);
   TarnSurroundings around = { .turn_rad = wish->pose.turn_rad,
-                              .text_size = wish->plane_text_size,
-                              .caption = caption };
-  TarnSectorPlace place
-      = tarn_picture_plane_place (geometry, wish->plane_width, wish->plane_height, &around);
-  TarnSectorMap *map = tarn_sector_map_new (geometry, &place);
+                              .text_size = 0.85 * wish->plane_text_size,
+                              .caption = "" };
   TarnImage image = { *geometry, grey, geometry->samples };
 
+  keep_map (bench, wish, geometry);
   tarn_palette_source (cr, TARN_PALETTE_GROUND);
   cairo_paint (cr);
-  tarn_picture_draw_surroundings (cr, wish->plane_width, wish->plane_height, geometry, &place,
-                                  &around);
+  tarn_picture_draw_surroundings (cr, wish->plane_width, wish->plane_height, geometry,
+                                  &bench->place, &around);
   cairo_destroy (cr);
   cairo_surface_flush (paper);
-  if (map != NULL)
-    tarn_sector_write (paper, map, &image);
-  tarn_sector_map_free (map);
+  if (bench->map != NULL && cairo_surface_status (paper) == CAIRO_STATUS_SUCCESS)
+    tarn_sector_write (paper, bench->map, &image);
   return paper;
 }
 
@@ -160,7 +176,7 @@ make_plane (Bench *bench, TarnEditorShot *shot)
       = g_malloc ((gsize)setup.geometry.lines * (gsize)setup.geometry.samples);
   shot->plane_status = tarn_plane_simulate (bench->work, &setup, 0, grey, NULL);
   if (shot->plane_status == TARN_OK)
-    shot->plane = paint_plane (shot, &setup.geometry, grey);
+    shot->plane = paint_plane (bench, &shot->wish, &setup.geometry, grey);
   shot->indentation_mm = contact.indentation_mm;
   shot->wet_fraction = contact.wet_fraction;
   shot->over_comfort = contact.guarding;
@@ -281,6 +297,7 @@ run (gpointer data)
     }
   g_clear_pointer (&bench.made, tarn_editor_shot_unref);
   tarn_plane_work_free (bench.work);
+  tarn_sector_map_free (bench.map);
   return NULL;
 }
 
@@ -320,6 +337,7 @@ tarn_editor_live_wish (TarnEditorLive *live, const TarnEditorWish *wish)
 {
   g_mutex_lock (&live->lock);
   live->wish = *wish;
+  live->wish.wished_us = g_get_monotonic_time ();
   live->wish.patient.proses = 0;
   live->wish.patient.prose = NULL;
   live->wished = TRUE;

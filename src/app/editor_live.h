@@ -34,6 +34,7 @@ typedef struct
   int section_width[TARN_SECTIONS], section_height[TARN_SECTIONS]; /* 0: none is wanted */
   int plane_width, plane_height;                                   /* likewise */
   double plane_text_size;
+  gint64 wished_us; /* when; set by tarn_editor_live_wish () */
 } TarnEditorWish;
 
 /* What came of a wish.  Never changes; counted, main thread. */

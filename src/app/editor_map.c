@@ -10,6 +10,7 @@
 
 #define COARSE_POSES 150
 #define FINE_POSES   2000
+#define CALM_US      150000 /* without an edit, before it begins: the plane goes first */
 
 struct TarnEditorMap
 {
@@ -20,7 +21,8 @@ struct TarnEditorMap
   GMutex lock;
   GCond wake;
   gboolean stopping, wished;
-  gint stale; /* atomic: what is under way is not wanted any more */
+  gint64 calm_us; /* when to begin */
+  gint stale;     /* atomic: what is under way is not wanted any more */
   TarnPatient patient;
   guint64 state;
   TarnEditorSurvey *newest;
@@ -114,7 +116,10 @@ work_on (TarnEditorMap *map, const TarnPatient *patient, guint64 state)
       = { .poses_wanted = COARSE_POSES, .cancelled = is_stale, .context = map };
   g_autofree TarnEditorSurvey *survey = g_new0 (TarnEditorSurvey, 1);
   survey->state = state;
+  gint64 start_us = g_get_monotonic_time ();
   survey->status = tarn_window_map (patient, &options, &survey->window, NULL);
+  g_debug ("coarse window of %d poses after %.0f ms", survey->window.poses,
+           (double)(g_get_monotonic_time () - start_us) / 1000);
   publish (map, survey);
   if (survey->status != TARN_OK)
     return;
@@ -127,6 +132,8 @@ work_on (TarnEditorMap *map, const TarnPatient *patient, guint64 state)
   options.poses_wanted = FINE_POSES;
   if (is_stale (map) || tarn_window_map (patient, &options, fine, NULL) != TARN_OK)
     return;
+  g_debug ("fine window of %d poses after %.0f ms", fine->poses,
+           (double)(g_get_monotonic_time () - start_us) / 1000);
   survey->window = *fine;
   survey->fine = true;
   publish (map, survey);
@@ -142,6 +149,13 @@ run (gpointer data)
       g_mutex_lock (&map->lock);
       while (!map->wished && !map->stopping)
         g_cond_wait (&map->wake, &map->lock);
+      while (map->wished && !map->stopping && g_get_monotonic_time () < map->calm_us)
+        g_cond_wait_until (&map->wake, &map->lock, map->calm_us);
+      if (!map->wished && !map->stopping)
+        {
+          g_mutex_unlock (&map->lock);
+          continue;
+        }
       gboolean stopping = map->stopping;
       TarnPatient patient = map->patient;
       guint64 state = map->state;
@@ -195,6 +209,7 @@ tarn_editor_map_wish (TarnEditorMap *map, const TarnPatient *patient, guint64 st
   map->patient.proses = 0;
   map->patient.prose = NULL;
   map->state = state;
+  map->calm_us = g_get_monotonic_time () + CALM_US;
   map->wished = TRUE;
   g_atomic_int_set (&map->stale, TRUE);
   g_cond_signal (&map->wake);

@@ -328,6 +328,10 @@ build (TarnEditorPage *self)
   self->views = TARN_EDITOR_VIEWS (tarn_editor_views_new (self->draft));
   self->window_card = TARN_EDITOR_WINDOW_CARD (tarn_editor_window_card_new ());
   gtk_widget_set_hexpand (GTK_WIDGET (self->groups), TRUE);
+  gtk_widget_set_hexpand (self->left, FALSE);
+  gtk_widget_set_hexpand (self->middle, FALSE);
+  gtk_widget_set_vexpand (GTK_WIDGET (self->views), TRUE);
+  gtk_widget_set_vexpand (self->cards, FALSE);
   gtk_box_append (GTK_BOX (self->left), GTK_WIDGET (self->groups));
   gtk_stack_add_named (GTK_STACK (self->middle), GTK_WIDGET (self->form), "form");
   gtk_stack_add_named (GTK_STACK (self->middle), GTK_WIDGET (self->pose), "pose");
@@ -380,7 +384,7 @@ tarn_editor_page_new (TarnPatientList *patients, TarnSettings *settings, const c
 static gboolean
 tarn_editor_page_grab_focus (GtkWidget *widget)
 {
-  return gtk_widget_child_focus (TARN_EDITOR_PAGE (widget)->left, GTK_DIR_TAB_FORWARD);
+  return gtk_widget_grab_focus (GTK_WIDGET (TARN_EDITOR_PAGE (widget)->groups));
 }
 
 static void

@@ -35,6 +35,7 @@ void
 tarn_editor_page_drop_pending (TarnEditorPage *self)
 {
   g_clear_pointer (&self->pending_path, g_free);
+  g_clear_pointer (&self->pending_from, g_free);
   if (self->pending != NULL)
     tarn_patient_clear (self->pending);
   g_clear_pointer (&self->pending, g_free);
@@ -72,7 +73,7 @@ carry_out_pending (TarnEditorPage *self)
         tarn_editor_page_say (self, error->message);
     }
   else if (self->pending != NULL)
-    tarn_editor_file_begin (self->file, self->pending);
+    tarn_editor_file_begin (self->file, self->pending, self->pending_from);
   tarn_editor_page_drop_pending (self);
   if (error == NULL)
     tarn_editor_page_show_part (self, TARN_GROUP_HABITUS, -1);
@@ -103,9 +104,10 @@ tarn_editor_page_open (TarnEditorPage *self, const char *path)
 }
 
 static void
-begin_with (TarnEditorPage *self, TarnPatient *patient)
+begin_with (TarnEditorPage *self, TarnPatient *patient, const char *from)
 {
   tarn_editor_page_drop_pending (self);
+  self->pending_from = g_strdup (from);
   self->pending = g_memdup2 (patient, sizeof *patient); /* with its texts */
   go_on (self);
 }
@@ -118,7 +120,7 @@ tarn_editor_page_begin (TarnEditorPage *self)
   if (self->question == TARN_EDITOR_ASKS_LEFT)
     tarn_patient_clear (&patient); /* first the question */
   else
-    begin_with (self, &patient);
+    begin_with (self, &patient, NULL);
 }
 
 static void
@@ -130,7 +132,7 @@ start (GtkWidget *widget, const char *action, GVariant *parameter)
     if (g_str_equal (tarn_editor_start_name ((TarnEditorStart)k), name))
       {
         TarnPatient patient = tarn_editor_start_patient ((TarnEditorStart)k);
-        begin_with (TARN_EDITOR_PAGE (widget), &patient);
+        begin_with (TARN_EDITOR_PAGE (widget), &patient, NULL);
       }
 }
 
@@ -149,7 +151,7 @@ start_from (GtkWidget *widget, const char *action, GVariant *parameter)
   g_autofree char *id = g_strdup_printf ("%.58s-copy", patient.id);
   memset (patient.id, 0, sizeof patient.id);
   g_strlcpy (patient.id, id, sizeof patient.id);
-  begin_with (self, &patient);
+  begin_with (self, &patient, tarn_patient_item_path (item));
 }
 
 static void

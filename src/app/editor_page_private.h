@@ -45,6 +45,7 @@ struct _TarnEditorPage
 
   TarnEditorQuestion question;
   char *pending_path;   /* to be opened when the question is answered */
+  char *pending_from;   /* the file that @pending is a copy of, or NULL */
   TarnPatient *pending; /* or to begin with */
   GtkFileChooserNative *chooser;
   GArray *found; /* of TarnEditorProblem, as listed */

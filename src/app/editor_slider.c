@@ -98,7 +98,7 @@ tarn_editor_slider_new (const TarnEditorSliderSetup *setup)
       self->scale = gtk_scale_new (GTK_ORIENTATION_HORIZONTAL, self->adjustment);
       gtk_range_set_round_digits (GTK_RANGE (self->scale), setup->digits);
       gtk_widget_set_hexpand (self->scale, TRUE);
-      gtk_widget_set_size_request (self->scale, 96, 24);
+      gtk_widget_set_size_request (self->scale, 72, 24);
       tarn_editor_ignore_wheel (self->scale);
       add (self, self->scale, setup->name);
     }
@@ -110,8 +110,9 @@ tarn_editor_slider_new (const TarnEditorSliderSetup *setup)
   gtk_editable_set_enable_undo (GTK_EDITABLE (self->entry), FALSE);
   tarn_editor_ignore_wheel (self->entry);
   add (self, self->entry, setup->name);
-  if (setup->unit[0] != '\0')
-    add (self, quiet_label (setup->unit, 3), NULL);
+  /* As wide for every unit, so that the entries stand below each other. */
+  if (!setup->entry_only)
+    add (self, quiet_label (setup->unit, 6), NULL);
   g_signal_connect_object (self->adjustment, "value-changed", G_CALLBACK (on_value_changed),
                            self, G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);

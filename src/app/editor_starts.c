@@ -62,7 +62,7 @@ add_uterus (TarnPatient *patient)
 {
   TarnStructure *uterus = &patient->structure[patient->structures++];
   uterus->kind = TARN_STRUCTURE_UTERUS;
-  uterus->centre_mm = tarn_vec3 (0, 112, 165);
+  uterus->centre_mm = tarn_vec3 (0, 72, 165);
   uterus->radii_mm = tarn_vec3 (52, 46, 75);
   for (int k = 0; k < tarn_field_count (); k++)
     if (tarn_field_at (k)->group == TARN_GROUP_STRUCTURE && tarn_field_at (k)->required)

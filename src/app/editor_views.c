@@ -6,7 +6,9 @@
 
 #include "app/chosen_units.h"
 #include "app/editor_section.h"
+#include "app/plane_words.h"
 #include "app/words.h"
+#include "engine/acoustic/plane.h"
 #include "report/capacity.h"
 #include "report/palette.h"
 
@@ -24,7 +26,7 @@ struct _TarnEditorViews
   TarnEditorDraft *draft;
   TarnEditorLive *live;
   TarnEditorShot *shot; /* the newest */
-  GtkWidget *grid, *plane, *plane_word, *figures, *figure[FIGURES];
+  GtkWidget *grid, *plane, *plane_word, *caption, *figures, *figure[FIGURES];
   TarnEditorSection *section[TARN_SECTIONS];
   TarnPose pose;
   double lift;
@@ -59,7 +61,7 @@ frame (TarnEditorViews *self, TarnEditorWish *wish)
   for (int k = 0; k < TARN_SECTIONS; k++)
     {
       double wide_mm = k == TARN_SECTION_SAGITTAL ? long_mm : habitus->torso_width_mm * 0.9;
-      double high_mm = k == TARN_SECTION_CORONAL ? long_mm : deep_mm * 0.9;
+      double high_mm = k == TARN_SECTION_CORONAL ? long_mm * 0.7 : deep_mm * 0.95;
       least = fmin (least,
                     fmin (wish->section_width[k] / wide_mm, wish->section_height[k] / high_mm));
     }
@@ -150,6 +152,16 @@ show_figures (TarnEditorViews *self, const TarnEditorShot *shot)
   set_figure (self, 2, shape);
 }
 
+/* How the plane lies, in its corner as in the sections'. */
+static void
+show_caption (TarnEditorViews *self)
+{
+  const TarnEditorWish *wish = &self->shot->wish;
+  TarnImageGeometry geometry = tarn_plane_geometry (&wish->patient.probe, 0);
+  g_autofree char *caption = tarn_plane_caption (&wish->pose, &geometry);
+  gtk_label_set_text (GTK_LABEL (self->caption), caption);
+}
+
 static void
 show_plane (TarnEditorViews *self)
 {
@@ -163,6 +175,7 @@ show_plane (TarnEditorViews *self)
     text = _ ("This pressure hurts.");
   gtk_label_set_text (GTK_LABEL (self->plane_word), text);
   gtk_widget_set_visible (self->plane_word, text[0] != '\0');
+  show_caption (self);
   gtk_widget_queue_draw (self->plane);
 }
 
@@ -174,6 +187,11 @@ on_shot (gpointer data)
   gboolean first = self->shot == NULL || self->shot->body == NULL;
   if (shot == NULL)
     return G_SOURCE_REMOVE;
+  g_debug ("%s %.1f ms after the edit (body %.1f, plane %.1f, sections %.1f ms)",
+           shot->section[0] != NULL ? "sections" : "plane",
+           (double)(g_get_monotonic_time () - shot->wish.wished_us) / 1000,
+           (double)shot->body_us / 1000, (double)shot->plane_us / 1000,
+           (double)shot->sections_us / 1000);
   /* Pictures of a moment ago stand until there are new ones. */
   if (shot->section[0] != NULL || shot->body == NULL)
     for (int k = 0; k < TARN_SECTIONS; k++)
@@ -341,13 +359,20 @@ add_plane (TarnEditorViews *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->plane), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Plane at the test pose"), -1);
   gtk_widget_add_css_class (self->plane_word, "tarn-notice");
-  gtk_widget_set_valign (self->plane_word, GTK_ALIGN_START);
-  gtk_widget_set_margin_top (self->plane_word, 12);
+  gtk_widget_set_valign (self->plane_word, GTK_ALIGN_END);
+  gtk_widget_set_margin_bottom (self->plane_word, 12);
   gtk_widget_set_halign (self->plane_word, GTK_ALIGN_CENTER);
   gtk_label_set_wrap (GTK_LABEL (self->plane_word), TRUE);
   gtk_widget_set_visible (self->plane_word, FALSE);
   gtk_overlay_set_child (GTK_OVERLAY (overlay), self->plane);
   gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->plane_word);
+  self->caption = gtk_label_new ("");
+  gtk_label_set_ellipsize (GTK_LABEL (self->caption), PANGO_ELLIPSIZE_END);
+  gtk_widget_add_css_class (self->caption, "tarn-plane-caption");
+  gtk_widget_set_halign (self->caption, GTK_ALIGN_START);
+  gtk_widget_set_valign (self->caption, GTK_ALIGN_START);
+  gtk_widget_set_can_target (self->caption, FALSE);
+  gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->caption);
   gtk_grid_attach (GTK_GRID (self->grid), overlay, 1, 1, 1, 1);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_plane_key), self);
   gtk_widget_add_controller (self->plane, keys);
@@ -361,6 +386,9 @@ add_figures (TarnEditorViews *self)
   gtk_flow_box_set_selection_mode (GTK_FLOW_BOX (self->figures), GTK_SELECTION_NONE);
   gtk_flow_box_set_column_spacing (GTK_FLOW_BOX (self->figures), 18);
   gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (self->figures), FIGURES);
+  /* Room for two lines, so that nothing jumps when there are fewer. */
+  gtk_widget_set_size_request (self->figures, -1, 48);
+  gtk_widget_set_valign (self->figures, GTK_ALIGN_START);
   gtk_widget_set_parent (self->figures, GTK_WIDGET (self));
   for (int k = 0; k < FIGURES; k++)
     {

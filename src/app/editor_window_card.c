@@ -151,11 +151,11 @@ show_draws (TarnEditorWindowCard *self, const TarnUnits *units)
 static void
 show_state (TarnEditorWindowCard *self, gboolean current)
 {
-  const char *text = _ ("being worked out…");
+  const char *text = _ ("in work…");
   if (self->survey != NULL && current && self->survey->status != TARN_OK)
-    text = _ ("none: there is no such body yet");
+    text = _ ("none");
   else if (self->survey != NULL && current)
-    text = self->survey->fine ? "" : _ ("coarse, being refined…");
+    text = self->survey->fine ? "" : _ ("coarse as yet");
   gtk_label_set_text (GTK_LABEL (self->state), text);
 }
 

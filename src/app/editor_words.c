@@ -39,6 +39,9 @@ static const Label labels[] = {
   { TARN_GROUP_SYMPHYSIS, "thickness-mm", N_ ("Thickness") },
   { TARN_GROUP_SYMPHYSIS, "inclination-deg", N_ ("Inclination") },
   { TARN_GROUP_SYMPHYSIS, "ramus-mm", N_ ("Rami") },
+  { TARN_GROUP_BLADDER, "map", N_ ("Label map") },
+  { TARN_GROUP_BLADDER, "map-sha256", N_ ("Hash of the label map") },
+  { TARN_GROUP_BLADDER, "map-label", N_ ("Label of the lumen") },
   { TARN_GROUP_BLADDER, "volume-ml", N_ ("Volume") },
   { TARN_GROUP_BLADDER, "length-mm", N_ ("Length, head to foot") },
   { TARN_GROUP_BLADDER, "width-mm", N_ ("Width, left to right") },
@@ -127,6 +130,10 @@ static const char *const of_the_list[] = {
   N_ ("by volume"),
   N_ ("Left to right"),
   N_ ("Front to back"),
+  N_ ("Label map beside this file that shows the lumen's shape"),
+  N_ ("SHA-256 of the label map, small hexadecimal; needed with one"),
+  N_ ("FIPS 180-4"),
+  N_ ("Which of the map's labels is the lumen"),
   N_ ("How far the bladder lies to the patient's left"),
   N_ ("Level of its lowest point above the symphysis' upper edge"),
   N_ ("by age; -15 for adults"),
@@ -264,7 +271,7 @@ tarn_editor_component_word (const TarnField *field, int component)
   static const char *const radii[3]
       = { N_ ("Across"), N_ ("Front to back"), N_ ("Head to foot") };
   static const char *const turn[3]
-      = { N_ ("About the left axis"), N_ ("About the back axis"), N_ ("About the head axis") };
+      = { N_ ("About left"), N_ ("About back"), N_ ("About head") };
   static const char *const pair[2] = { N_ ("Above the bone"), N_ ("To the left") };
   if (field->kind == TARN_FIELD_PAIR)
     return _ (pair[component]);
@@ -377,14 +384,21 @@ tarn_editor_field_step (const TarnField *field)
 
 /* Numbers follow the desktop's language here; files do not. */
 static char *
+plain_text (const TarnField *field, double value)
+{
+  int digits = tarn_editor_field_digits (field);
+  for (double tens = pow (10, digits - 1);
+       digits > 0 && fabs (value * tens - round (value * tens)) < 1e-9; tens /= 10)
+    digits--;
+  return g_strdup_printf ("%.*f", digits, value);
+}
+
+static char *
 number_text (const TarnField *field, double value)
 {
   const char *space = field->unit[0] == '\0' || strcmp (field->unit, "°") == 0 ? "" : " ";
-  int digits = tarn_editor_field_digits (field);
-  while (digits > 0
-         && fabs (value * pow (10, digits - 1) - round (value * pow (10, digits - 1))) < 1e-9)
-    digits--;
-  return g_strdup_printf ("%.*f%s%s", digits, value, space, field->unit);
+  g_autofree char *number = plain_text (field, value);
+  return g_strconcat (number, space, field->unit, NULL);
 }
 
 static char *
@@ -431,9 +445,13 @@ tarn_editor_field_facts (const TarnField *field, const TarnPatient *patient, int
     return g_strdup_printf (_ ("Up to %.0f bytes. Default: %s. Source: %s."), field->high,
                             fallback, source);
   if (field->words > 0)
-    return g_strdup_printf (_ ("Default: %s. Source: %s."), fallback, source);
-  g_autofree char *low = number_text (field, field->low);
+    return field->required ? g_strdup_printf (_ ("Source: %s."), source)
+                           : g_strdup_printf (_ ("Default: %s. Source: %s."), fallback, source);
+  g_autofree char *low = plain_text (field, field->low);
   g_autofree char *high = number_text (field, field->high);
+  if (field->required)
+    /* Translators: lowest and highest value, where they come from. */
+    return g_strdup_printf (_ ("%s to %s. Source: %s."), low, high, source);
   /* Translators: lowest and highest value, default, where they come from. */
   return g_strdup_printf (_ ("%s to %s. Default: %s. Source: %s."), low, high, fallback,
                           source);

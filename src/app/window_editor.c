@@ -79,6 +79,7 @@ tarn_window_editor_show (TarnWindow *window)
   editor_for (window);
   tarn_window_notice (window, NULL);
   tarn_window_show_page (window, "editor");
+  gtk_widget_grab_focus (GTK_WIDGET (tarn_window_editor_page (window)));
   show_title (window);
 }
 

@@ -6,6 +6,7 @@
 
 #include "app/patient_list.h"
 #include "app/run_painter.h"
+#include "app/settings.h"
 #include "store/attempt_patient.h"
 
 #include <glib/gi18n.h>
@@ -18,7 +19,7 @@ struct _TarnReplayPlayer
 
   TarnRun *run;        /* whose attempt it is; NULL of a log */
   TarnAttemptLog *log; /* NULL of a run */
-  char *path, *installed;
+  char *path, *installed, *class_folder;
   GThread *thread;
 
   /* The thread's own. */
@@ -100,7 +101,7 @@ say_problem (TarnReplayPlayer *self, const char *text)
 static gboolean
 open_log (TarnReplayPlayer *self)
 {
-  const char *folders[] = { self->installed, NULL };
+  const char *folders[] = { self->installed, self->class_folder, NULL };
   g_autoptr (GError) error = NULL;
   g_autoptr (TarnPatientFile) file
       = tarn_attempt_log_find_patient (self->log, self->path, NULL, folders, &error);
@@ -314,6 +315,7 @@ tarn_replay_player_new_of_log (TarnAttemptLog *log, const char *path)
   self->log = log;
   self->path = g_strdup (path);
   self->installed = tarn_patient_list_installed_folder ();
+  self->class_folder = g_strdup (tarn_settings_class_folder (tarn_settings ()));
   self->known.last_tick = tarn_attempt_log_last_tick (log);
   start (self);
   return self;
@@ -429,6 +431,7 @@ tarn_replay_player_finalize (GObject *object)
   g_clear_object (&self->run);
   g_free (self->path);
   g_free (self->installed);
+  g_free (self->class_folder);
   g_mutex_clear (&self->lock);
   g_cond_clear (&self->wake);
   g_cond_clear (&self->rested);

@@ -17,6 +17,8 @@ const TarnCommand tarn_command[TARN_COMMANDS] = {
   { &tarn_replay_syntax, tarn_command_replay },
   { &tarn_window_syntax, tarn_command_window },
   { &tarn_learn_syntax, tarn_command_learn },
+  { &tarn_labels_syntax, tarn_command_labels },
+  { &tarn_import_syntax, tarn_command_import },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";

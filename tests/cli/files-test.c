@@ -105,7 +105,8 @@ test_what_overlaps_the_bladder_is_named (void)
       HEAD BODY "[Bladder]\nvolume-ml=300\n"
                 "[Structure 1]\nkind=cyst\ncentre-mm=0;60;30\nradii-mm=30;30;30\n",
       -1);
-  expect_bad_file (path, "overlap.anatomy:14: [Structure 1] centre-mm: the cyst overlaps");
+  expect_bad_file (
+      path, "overlap.anatomy:14: [Structure 1] centre-mm: the cyst has its middle within");
   g_free (path);
 }
 

@@ -104,19 +104,23 @@ scroll_to_part (void)
   live (0.3);
 }
 
-static void
-shoot (TarnWindow *window, char **argv, const char *page)
+static gboolean
+is_wanted (char **argv, const char *page)
 {
-  const char *folder = argv[1];
   gboolean wanted = argv[2] == NULL;
   for (char **name = argv + 2; !wanted && *name != NULL; name++)
     wanted = g_str_has_prefix (page, *name);
-  if (!wanted)
-    return;
-  for (gsize k = 0; k < G_N_ELEMENTS (looks); k++)
+  return wanted;
+}
+
+/* The first @count looks. */
+static void
+shoot_some (TarnWindow *window, char **argv, const char *page, gsize count)
+{
+  for (gsize k = 0; is_wanted (argv, page) && k < count; k++)
     {
       g_autofree char *name = g_strdup_printf ("%s-%s.png", page, looks[k].name);
-      g_autofree char *path = g_build_filename (folder, name, NULL);
+      g_autofree char *path = g_build_filename (argv[1], name, NULL);
       g_object_set (tarn_settings (), "theme", (guint)looks[k].theme, NULL);
       g_object_set (gtk_settings_get_default (), "gtk-xft-dpi",
                     (int)(96 * 1024 * looks[k].text), NULL);
@@ -126,6 +130,12 @@ shoot (TarnWindow *window, char **argv, const char *page)
       save (GTK_WIDGET (window), path);
     }
   g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
+}
+
+static void
+shoot (TarnWindow *window, char **argv, const char *page)
+{
+  shoot_some (window, argv, page, G_N_ELEMENTS (looks));
 }
 
 static TarnBedside
@@ -179,29 +189,171 @@ finish (TarnWindow *window)
   gint64 end_us = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;
   while (page != NULL && !TARN_IS_JUDGE_PAGE (page))
     page = gtk_widget_get_next_sibling (page);
+  gint64 began_us = g_get_monotonic_time ();
   g_signal_emit_by_name (page, "finished");
   while (!g_str_equal (tarn_window_page (window), "truth") && g_get_monotonic_time () < end_us)
-    live (0.1);
+    live (0.005);
+  g_print ("the truth after %.0f ms\n", (double)(g_get_monotonic_time () - began_us) / 1000);
+  live (1);
 }
 
 /* The letter page by page, then the replay. */
 static void
-shoot_truth (TarnWindow *window, char **argv)
+shoot_truth (TarnWindow *window, char **argv, const char *name, gsize count)
 {
-  static const char *const parts[][2] = { { NULL, "truth" },
-                                          { "TarnBladderCard", "truth-ledger" },
-                                          { "TarnFanGrid", "truth-planes" },
-                                          { "TarnCoachCard", "truth-next" } };
+  static const char *const parts[][2] = { { NULL, "" },
+                                          { "TarnBladderCard", "-ledger" },
+                                          { "TarnFanGrid", "-planes" },
+                                          { "TarnCoachCard", "-next" } };
   GtkWidget *page = find (GTK_WIDGET (window), "TarnTruthPage");
   for (gsize k = 0; k < G_N_ELEMENTS (parts); k++)
     {
+      g_autofree char *shot = g_strconcat (name, parts[k][1], NULL);
       part = parts[k][0] != NULL ? find (page, parts[k][0]) : NULL;
       if (part == NULL || gtk_widget_get_mapped (part))
-        shoot (window, argv, parts[k][1]);
+        shoot_some (window, argv, shot, count);
     }
   part = NULL;
-  gtk_widget_activate_action (page, "truth.replay", NULL);
-  shoot (window, argv, "truth-replay");
+}
+
+/* ---- Other ends ---- */
+
+typedef struct
+{
+  const char *name, *patient;
+  TarnPose pose;
+  double gel_g;
+  TarnRecordKind record;
+  TarnJudgementKind judgement;
+  gboolean calipers;
+} End;
+
+static const End ends[] = {
+  { "end-accurate",
+    "01-plain-adult",
+    { .above_mm = 45, .tilt_rad = 0.1, .force_n = 5 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_USE,
+    FALSE },
+  { "end-unseen",
+    "01-plain-adult",
+    { .above_mm = 190, .left_mm = 60, .force_n = 5 },
+    20,
+    TARN_RECORD_NOT_SEEN,
+    TARN_JUDGEMENT_NOT_SEEN,
+    FALSE },
+  { "end-dry",
+    "04-large-abdomen",
+    { .above_mm = 30, .tilt_rad = 0.2, .force_n = 6 },
+    2,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_DO_NOT_USE,
+    FALSE },
+  { "end-bone",
+    "06-low-behind-the-bone",
+    { .above_mm = 10, .force_n = 5 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_AT_LEAST,
+    FALSE },
+  { "end-gas",
+    "22-scar-and-gas",
+    { .above_mm = 55, .tilt_rad = 0.1, .force_n = 4 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_USE,
+    FALSE },
+  { "end-calipers",
+    "01-plain-adult",
+    { .above_mm = 45, .tilt_rad = 0.1, .force_n = 5 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_USE,
+    TRUE },
+  { "end-stop",
+    "32-she-said-no",
+    { 0 },
+    0,
+    TARN_RECORD_NONE,
+    TARN_JUDGEMENT_NOT_TO_BE_SCANNED,
+    FALSE },
+};
+
+static void
+measure (TarnRun *run)
+{
+  static const double ends_mm[TARN_CALIPERS][4]
+      = { { -38, 80, 38, 80 }, { 0, 50, 0, 110 }, { -35, 85, 40, 75 } };
+  tarn_run_do (run, TARN_INPUT_FREEZE, 1, 0);
+  for (int k = 0; k < TARN_CALIPERS; k++)
+    {
+      TarnInput set = { .kind = TARN_INPUT_CALIPER, .code = (uint8_t)k };
+      for (int j = 0; j < 4; j++)
+        set.value[j] = ends_mm[k][j];
+      tarn_run_input (run, &set);
+    }
+  tarn_run_do (run, TARN_INPUT_MEASURE, 0, 0.52);
+  tarn_run_advance_ticks (run, 1);
+}
+
+static void
+come_to (TarnWindow *window, const End *end)
+{
+  TarnRun *run = tarn_window_run (window);
+  TarnPose lifted = end->pose;
+  lifted.force_n = 0;
+  tarn_run_hand (run, &lifted);
+  tarn_run_advance_ticks (run, 60);
+  tarn_run_do (run, TARN_INPUT_GEL, 0, end->gel_g);
+  tarn_run_advance_ticks (run, 1);
+  tarn_run_hand (run, &end->pose);
+  tarn_run_advance_ticks (run, 90);
+  if (end->calipers)
+    measure (run);
+  else
+    tarn_run_do (run, TARN_INPUT_SWEEP, 0, 0);
+  tarn_run_advance_ticks (run, 4 * TARN_TICKS_PER_SECOND);
+}
+
+static void
+shoot_end (TarnWindow *window, char **argv, const End *end)
+{
+  gboolean scans = end->record != TARN_RECORD_NONE;
+  g_autofree char *name = g_strconcat (end->patient, ".anatomy", NULL);
+  g_autofree char *path = g_build_filename (g_getenv ("TARN_ANATOMIES"), name, NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  const TarnInput judged = { .kind = TARN_INPUT_JUDGE,
+                             .code = (uint8_t)end->judgement,
+                             .cause = TARN_VERDICT_POOR_CONTACT,
+                             .reading = scans ? 0 : -1 };
+  if (!is_wanted (argv, end->name) || !tarn_window_begin (window, file, TARN_MODE_PRACTICE, 0))
+    return;
+  if (scans)
+    come_to (window, end);
+  tarn_run_input (tarn_window_run (window), &judged);
+  if (scans)
+    give (window, TARN_INPUT_RECORD, end->record, 0);
+  live (0.5);
+  finish (window);
+  shoot_truth (window, argv, end->name, 2);
+}
+
+/* With advice, from where there is something to gain. */
+static void
+shoot_guided (TarnWindow *window, char **argv)
+{
+  const End end = { .pose = { .above_mm = 20, .left_mm = 10, .force_n = 4 }, .gel_g = 20 };
+  g_autofree char *path
+      = g_build_filename (g_getenv ("TARN_ANATOMIES"), "03-slim-young-adult.anatomy", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  if (!is_wanted (argv, "guided") || !tarn_window_begin (window, file, TARN_MODE_GUIDED, 0))
+    return;
+  tarn_run_do (tarn_window_run (window), TARN_INPUT_GEL, 0, end.gel_g);
+  act (window, "bedside.down", NULL);
+  act (window, "bedside.slide", g_variant_new ("(dd)", -20.0, 25.0));
+  live (4);
+  shoot (window, argv, "guided");
 }
 
 int
@@ -243,7 +395,14 @@ main (int argc, char **argv)
   give (window, TARN_INPUT_DEED, TARN_DEED_NOTE, 0);
   live (1);
   finish (window);
-  shoot_truth (window, argv);
+  shoot_truth (window, argv, "truth", G_N_ELEMENTS (looks));
+  gtk_widget_activate_action (find (GTK_WIDGET (window), "TarnTruthPage"), "truth.replay",
+                              NULL);
+  live (3);
+  shoot (window, argv, "truth-replay");
+  for (gsize k = 0; k < G_N_ELEMENTS (ends); k++)
+    shoot_end (window, argv, &ends[k]);
+  shoot_guided (window, argv);
   gtk_window_destroy (GTK_WINDOW (window));
   live (0.2);
   return 0;

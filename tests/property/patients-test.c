@@ -4,8 +4,8 @@
  * the debrief promises, from the wrong one the named mistake comes out, and the learner's
  * judgement of either is right or wrong accordingly; as written, and as drawn for an attempt.
  *
- * The poses are own design values, found by looking.  CI draws two of ten seeds for each
- * patient, other ones for the next; with TARN_TEST_ALL_SEEDS all ten are drawn. */
+ * The poses are own design values, found by looking.  CI draws one of ten seeds for each
+ * patient, another for the next; with TARN_TEST_ALL_SEEDS all ten are drawn. */
 #include "engine/verdict/judgement.h"
 #include "people.h"
 #include "store/patient_file.h"
@@ -13,8 +13,10 @@
 #include <glib.h>
 
 #define SEEDS 10
-/* The wrong readings need a ledger; a third of the planes shows as well what went wrong. */
-#define WRONG_PLANES 12
+/* The wrong readings need a ledger; fewer planes show as well what went wrong.  Drawn patients
+ * do with half. */
+#define WRONG_PLANES 9
+#define DRAWN_PLANES 18
 
 typedef struct
 {
@@ -50,7 +52,7 @@ static const Case cases[] = {
     { 40, -20, 5, 5, 0 },
     CLIP,
     CLIP },
-  { "03-slim-young-adult", { 30, 0, 5, 2, 0 }, ACC, USE, { 20, 0, 15, 25, 0 }, CLIP, SHAD },
+  { "03-slim-young-adult", { 50, 0, 5, 2, 0 }, ACC, USE, { 50, 0, 5, 30, 0 }, CLIP, CLIP },
   { "04-large-abdomen", { 45, 0, 5, 15, 1 }, ACC, USE, { 40, 0, 5, 2, 0 }, CLIP, SHAD },
   { "05-off-the-midline", { 40, 60, 5, 5, 0 }, ACC, USE, { 40, 0, 5, 5, 0 }, CLIP, CLIP },
   { "06-low-behind-the-bone", { 40, 0, 20, 5, 0 }, ACC, USE, { 20, 0, 5, 5, 0 }, SHAD, SHAD },
@@ -79,7 +81,7 @@ static const Case cases[] = {
     { 40, -30, 5, 5, 0 },
     CLIP,
     TARN_VERDICT_UNEXPLAINED },
-  { "14-clot-in-the-bladder", { 50, 0, 5, 3, 0 }, ACC, USE, { 20, 0, 20, 5, 0 }, CLIP, FLUID },
+  { "14-clot-in-the-bladder", { 50, 0, 5, 3, 0 }, ACC, USE, { 50, 45, 5, 5, 0 }, FLUID, CLIP },
   { "15-first-day-after-birth", { 60, 0, 5, 3, 0 }, ACC, USE, { 40, 0, 5, 25, 0 }, CLIP, CLIP },
   { "16-bleeding-beside", { 40, 0, 5, 5, 0 }, ACC, USE, { 40, -50, 5, 5, 0 }, FLUID, FLUID },
   { "17-thirty-four-weeks", { 30, 0, 25, 5, 0 }, ACC, USE, { 60, 0, 5, 5, 0 }, FLUID, FLUID },
@@ -87,12 +89,12 @@ static const Case cases[] = {
   { "19-girl-of-nine-months", { 40, 0, 5, 1, 0 }, ACC, USE, { 5, 0, 5, 1, 0 }, CLIP, SHAD },
   { "20-lower-than-the-bone", { 50, 0, 35, 5, 0 }, ACC, USE, { 30, 0, 5, 5, 0 }, SHAD, SHAD },
   { "21-scanned-late", { 40, 0, 5, 5, 0 }, ACC, USE, { 10, 0, 5, 5, 0 }, SHAD, CLIP },
-  { "22-scar-and-gas", { 25, 0, 0, 5, 0 }, ACC, USE, { 95, 0, 5, 5, 0 }, SHAD, CLIP },
+  { "22-scar-and-gas", { 25, 0, 0, 5, 0 }, ACC, USE, { 76, 0, 5, 5, 0 }, SHAD, CLIP },
   { "23-rebuilt-bladder", { 45, 0, 5, 5, 0 }, ACC, USE, { 20, -40, 5, 5, 0 }, CLIP, CLIP },
-  { "24-nothing-there", { 20, 0, 35, 5, 0 }, ACC, NOT_SEEN, { 70, 0, 5, 5, 0 }, FLUID, FLUID },
-  { "31-name-on-the-wrist", { 40, 0, 5, 5, 0 }, ACC, STOP, { 15, 0, 25, 5, 0 }, CLIP, SHAD },
-  { "32-she-said-no", { 40, 0, 5, 5, 0 }, ACC, STOP, { 15, 0, 25, 5, 0 }, CLIP, SHAD },
-  { "33-under-the-drape", { 40, 0, 5, 5, 0 }, ACC, STOP, { 15, 0, 25, 5, 0 }, CLIP, SHAD },
+  { "24-nothing-there", { 20, 0, 40, 5, 0 }, ACC, NOT_SEEN, { 75, 0, 5, 5, 0 }, FLUID, FLUID },
+  { "31-name-on-the-wrist", { 40, 0, 5, 5, 0 }, ACC, STOP },
+  { "32-she-said-no", { 40, 0, 5, 5, 0 }, ACC, STOP },
+  { "33-under-the-drape", { 40, 0, 5, 5, 0 }, ACC, STOP },
 };
 
 static TarnPatientFile *
@@ -115,25 +117,23 @@ typedef struct
 } Seen;
 
 static Seen
-look (const TarnPatient *patient, At at, int planes, bool ledger)
+look (const TarnBody *body, At at, int planes)
 {
-  TarnBody *body = person_body (patient, at.lift);
   TarnScanOptions options = tarn_scan_options_default ();
   options.pose.above_mm = at.above_mm;
   options.pose.left_mm = at.left_mm;
   options.pose.tilt_rad = at.tilt_deg * G_PI / 180;
   options.pose.force_n = at.force_n;
   options.planes = planes;
-  options.ledger = ledger;
+  options.ledger = false;
   options.parallel = two_threads ();
   TarnScan *scan = g_new (TarnScan, 1);
   g_assert_cmpint (tarn_scan_run (body, &options, scan), ==, TARN_OK);
-  if (!ledger && scan->verdict == TARN_VERDICT_NOT_ACCURATE)
+  if (scan->verdict == TARN_VERDICT_NOT_ACCURATE)
     g_assert_cmpint (tarn_scan_add_ledger (scan), ==, TARN_OK);
   Seen seen = { scan->sweep.reading, scan->truth_ml, scan->verdict, scan->by_luck };
   tarn_scan_clear (scan);
   g_free (scan);
-  tarn_body_free (body);
   return seen;
 }
 
@@ -150,25 +150,50 @@ judge (const TarnPatient *patient, const Seen *seen, TarnJudgementKind kind)
   return tarn_judge (&judgement, &facts).right;
 }
 
-/* Prints the row; returns what is wrong with it. */
+static bool
+right_holds (const Case *row, const TarnPatient *patient, const TarnBody *body, int planes)
+{
+  Seen seen = look (body, row->right, planes);
+  bool holds = seen.verdict == row->answer && judge (patient, &seen, row->judged);
+  if (row->judged == STOP)
+    holds = holds && !judge (patient, &seen, USE);
+  g_test_message ("  right: %-11s %4.0f of %4.0f mL, %s%s",
+                  tarn_reading_kind_name (seen.reading.kind), seen.reading.volume_ml,
+                  seen.truth_ml, tarn_verdict_name (seen.verdict), holds ? "" : "  <-- no");
+  return holds;
+}
+
+static bool
+wrong_holds (const Case *row, const TarnPatient *patient, const TarnBody *body)
+{
+  Seen seen = look (body, row->wrong, WRONG_PLANES);
+  bool holds = (seen.verdict == row->mistake || seen.verdict == row->or_else)
+               && !judge (patient, &seen, USE);
+  g_test_message ("  wrong: %-11s %4.0f of %4.0f mL, %s%s",
+                  tarn_reading_kind_name (seen.reading.kind), seen.reading.volume_ml,
+                  seen.truth_ml, tarn_verdict_name (seen.verdict), holds ? "" : "  <-- no");
+  return holds;
+}
+
+/* Prints the row; returns how much of it is wrong.  Where nobody should be scanned there is no
+ * pose to go wrong. */
 static int
-check (const Case *row, const TarnPatientFile *file, uint64_t seed)
+check (const Case *row, const TarnPatientFile *file, uint64_t seed, int planes)
 {
   TarnPatient patient = file->patient;
   tarn_patient_vary (&patient, seed * 7919);
-  Seen right = look (&patient, row->right, 0, false);
-  Seen wrong = look (&patient, row->wrong, WRONG_PLANES, false);
-  bool right_holds = right.verdict == row->answer && judge (&patient, &right, row->judged);
-  bool wrong_holds = (wrong.verdict == row->mistake || wrong.verdict == row->or_else)
-                     && !judge (&patient, &wrong, TARN_JUDGEMENT_USE);
-  g_test_message ("%-30s seed %2d  right: %-11s %4.0f of %4.0f mL, %-12s%s  wrong: %-11s %4.0f "
-                  "mL, %s%s",
-                  row->name, (int)seed, tarn_reading_kind_name (right.reading.kind),
-                  right.reading.volume_ml, right.truth_ml, tarn_verdict_name (right.verdict),
-                  right_holds ? "" : " <-- no", tarn_reading_kind_name (wrong.reading.kind),
-                  wrong.reading.volume_ml, tarn_verdict_name (wrong.verdict),
-                  wrong_holds ? "" : " <-- no");
-  return !right_holds + !wrong_holds;
+  g_test_message ("%s, %s %d", row->name, seed == 0 ? "as written" : "seed", (int)seed);
+  TarnBody *body = person_body (&patient, row->right.lift);
+  int wrong = !right_holds (row, &patient, body, planes);
+  if (row->judged != STOP && row->wrong.lift != row->right.lift)
+    {
+      tarn_body_free (body);
+      body = person_body (&patient, row->wrong.lift);
+    }
+  if (row->judged != STOP)
+    wrong += !wrong_holds (row, &patient, body);
+  tarn_body_free (body);
+  return wrong;
 }
 
 static void
@@ -177,13 +202,13 @@ test_every_trap_bites (void)
   bool all = g_getenv ("TARN_TEST_ALL_SEEDS") != NULL;
   bool quick = g_getenv ("TARN_TEST_QUICK") != NULL;
   int wrong = 0;
-  for (gsize k = 0; k < G_N_ELEMENTS (cases); k += quick ? 4 : 1)
+  for (gsize k = 0; k < G_N_ELEMENTS (cases); k += quick ? 6 : 1)
     {
       g_autoptr (TarnPatientFile) file = load (cases[k].name);
-      wrong += check (&cases[k], file, 0);
+      wrong += check (&cases[k], file, 0, quick ? DRAWN_PLANES : 0);
       for (uint64_t seed = 1; seed <= SEEDS; seed++)
-        if (all || (!quick && (seed + k) % (SEEDS / 2) == 0))
-          wrong += check (&cases[k], file, seed);
+        if (all || (!quick && cases[k].judged != STOP && seed == 1 + k % SEEDS))
+          wrong += check (&cases[k], file, seed, all ? 0 : DRAWN_PLANES);
     }
   g_assert_cmpint (wrong, ==, 0);
 }

@@ -58,6 +58,8 @@ tarn_advice_cue (const TarnFooting *footing, const TarnTrial *now, const TarnTri
     return TARN_CUE_FAR;
   if (before->forecast.kind == TARN_READING_NOT_SEEN || before->forecast.volume_ml <= 0)
     return before->wet_fraction < 0.5 ? TARN_CUE_DRY : TARN_CUE_NOTHING_DARK;
+  if (before->verdict == TARN_VERDICT_WRONG_FLUID)
+    return TARN_CUE_OTHER_DARK;
 
   Fault fault[TARN_SIDES + 4];
   int faults = list_faults (before, &after->coverage, fault), most = -1;
@@ -82,8 +84,6 @@ tarn_advice_cue (const TarnFooting *footing, const TarnTrial *now, const TarnTri
     return most >= 0 ? TARN_CUE_NONE : TARN_CUE_CLOSED;
   if (most >= 0)
     return fault[most].cue;
-  if (before->verdict == TARN_VERDICT_WRONG_FLUID)
-    return TARN_CUE_OTHER_DARK;
   if (before->wet_fraction < WEAK_WET)
     return TARN_CUE_DRY;
   return TARN_CUE_FAR;

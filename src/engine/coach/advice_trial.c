@@ -20,6 +20,8 @@
 #define TILT_MAX   0.96 /* 55° */
 #define LEAN_MAX   0.61 /* 35° */
 
+#define CUT_SHARE 0.02 /* of the urine */
+
 /* Where a trial has come to. */
 typedef struct
 {
@@ -75,10 +77,21 @@ make_move (const TarnFooting *footing, const TarnMove *move, Place *place)
     }
 }
 
+/* A forecast may err upwards by some hundredths; of what the field cuts no more can be read
+ * than is in it. */
+static double
+likely_ml (const TarnCoverage *coverage)
+{
+  double ml = coverage->forecast.volume_ml;
+  bool cut = coverage->forecast.kind == TARN_READING_LOWER_BOUND
+             && coverage->hidden_ml[TARN_CAUSE_EDGE] > CUT_SHARE * coverage->urine_ml;
+  return cut ? fmin (ml, coverage->seen_ml) : ml;
+}
+
 static void
 count_cost (const TarnFooting *footing, TarnTrial *trial)
 {
-  trial->error_ml = fabs (trial->coverage.forecast.volume_ml - footing->truth_ml);
+  trial->error_ml = fabs (likely_ml (&trial->coverage) - footing->truth_ml);
   trial->cost_ml = trial->error_ml;
   for (int side = 0; side < TARN_SIDE_DEEP; side++)
     {

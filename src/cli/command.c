@@ -19,6 +19,7 @@ const TarnCommand tarn_command[TARN_COMMANDS] = {
   { &tarn_learn_syntax, tarn_command_learn },
   { &tarn_labels_syntax, tarn_command_labels },
   { &tarn_import_syntax, tarn_command_import },
+  { &tarn_sheet_syntax, tarn_command_sheet },
 };
 
 static const char usage[] = "Usage: tarn-cli COMMAND FILE [OPTION]...\n";

@@ -27,12 +27,12 @@ typedef struct
   TarnExit (*run) (int argc, char **argv); /* argv[0] is the command's own name */
 } TarnCommand;
 
-#define TARN_COMMANDS 9
+#define TARN_COMMANDS 10
 extern const TarnCommand tarn_command[TARN_COMMANDS];
 
 extern const struct TarnSyntax tarn_scan_syntax, tarn_calipers_syntax, tarn_check_syntax,
     tarn_mesh_syntax, tarn_replay_syntax, tarn_window_syntax, tarn_learn_syntax,
-    tarn_labels_syntax, tarn_import_syntax;
+    tarn_labels_syntax, tarn_import_syntax, tarn_sheet_syntax;
 
 TarnExit tarn_command_scan (int argc, char **argv);
 TarnExit tarn_command_calipers (int argc, char **argv);
@@ -42,6 +42,7 @@ TarnExit tarn_command_import (int argc, char **argv);
 TarnExit tarn_command_labels (int argc, char **argv);
 TarnExit tarn_command_learn (int argc, char **argv);
 TarnExit tarn_command_replay (int argc, char **argv);
+TarnExit tarn_command_sheet (int argc, char **argv);
 TarnExit tarn_command_window (int argc, char **argv);
 
 /* The whole program: finds the command and runs it.  Prints to standard output and error. */

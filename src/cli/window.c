@@ -121,8 +121,8 @@ place_words (const TarnWindow *window, const char *press)
                                          left_mm > 0 ? "left" : "right", press);
 }
 
-TarnExit
-tarn_window_write_png (const char *path, const TarnWindowReport *report)
+void
+tarn_window_words_init (TarnWindowWords *words, const TarnWindowReport *report)
 {
   static const char *const verdict_words[TARN_VERDICTS]
       = { [TARN_VERDICT_CLIPPED] = "clipped",
@@ -132,39 +132,52 @@ tarn_window_write_png (const char *path, const TarnWindowReport *report)
           [TARN_VERDICT_UNEXPLAINED] = "unexplained" };
   const TarnPatient *patient = &report->subject->file->patient;
   const TarnWindow *window = report->window;
-  char *press = press_words (window), *by_place = tilt_words (window, press);
-  char *by_tilt = place_words (window, press);
-  char *title = g_strdup_printf ("%s: from where the bladder can be read", patient->id);
-  TarnWindowMap map = { .window = window,
-                        .title = title,
-                        .open = window->lower_bound ? "rightly \"at least\"" : "accurate",
-                        .above = "mm above the bone",
-                        .left = "mm from the midline",
-                        .right_end = "patient's right",
-                        .left_end = "left",
-                        .tilt = "degrees",
-                        .head_end = "to the head",
-                        .feet_end = "to the feet",
-                        .by_place = by_place,
-                        .by_tilt = by_tilt,
-                        .best = window->open ? "best" : NULL,
-                        .start = "start",
-                        .start_above_mm = patient->situation.start_above_mm,
-                        .start_left_mm = patient->situation.start_left_mm,
-                        .footer = "Training only, synthetic anatomy" };
+  g_autofree char *press = press_words (window);
+  words->by_place = tilt_words (window, press);
+  words->by_tilt = place_words (window, press);
+  words->title = g_strdup_printf ("%s: from where the bladder can be read", patient->id);
+  words->map
+      = (TarnWindowMap){ .window = window,
+                         .title = words->title,
+                         .open = window->lower_bound ? "rightly \"at least\"" : "accurate",
+                         .above = "mm above the bone",
+                         .left = "mm from the midline",
+                         .right_end = "patient's right",
+                         .left_end = "left",
+                         .tilt = "degrees",
+                         .head_end = "to the head",
+                         .feet_end = "to the feet",
+                         .by_place = words->by_place,
+                         .by_tilt = words->by_tilt,
+                         .best = window->open ? "best" : NULL,
+                         .start = "start",
+                         .start_above_mm = patient->situation.start_above_mm,
+                         .start_left_mm = patient->situation.start_left_mm,
+                         .footer = "Training only, synthetic anatomy" };
   for (int k = 0; k < TARN_VERDICTS; k++)
-    map.verdict[k] = window->share[k] > 0 ? verdict_words[k] : NULL;
+    words->map.verdict[k] = window->share[k] > 0 ? verdict_words[k] : NULL;
+}
 
+void
+tarn_window_words_clear (TarnWindowWords *words)
+{
+  g_free (words->title);
+  g_free (words->by_place);
+  g_free (words->by_tilt);
+}
+
+TarnExit
+tarn_window_write_png (const char *path, const TarnWindowReport *report)
+{
+  TarnWindowWords words;
   uint8_t *png = NULL;
   size_t size = 0;
-  TarnExit outcome = tarn_window_map_png (&map, &png, &size) == TARN_OK
+  tarn_window_words_init (&words, report);
+  TarnExit outcome = tarn_window_map_png (&words.map, &png, &size) == TARN_OK
                          ? tarn_output_file (path, png, size)
                          : tarn_complain (TARN_EXIT_BAD_INPUT, "%s: out of memory", path);
   free (png);
-  g_free (title);
-  g_free (by_tilt);
-  g_free (by_place);
-  g_free (press);
+  tarn_window_words_clear (&words);
   return outcome;
 }
 

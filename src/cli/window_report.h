@@ -8,6 +8,7 @@
 
 #include "cli/subject.h"
 #include "engine/coach/window.h"
+#include "report/window_map.h"
 
 #include <glib.h>
 
@@ -28,4 +29,14 @@ bool tarn_window_is_hopeless (const TarnWindowReport *report);
 
 void tarn_window_write_letter (GString *text, const TarnWindowReport *report);
 void tarn_window_write_json (GString *json, const TarnWindowReport *report);
+
+/* The map with its words, in English; tarn_window_words_clear () it. */
+typedef struct
+{
+  TarnWindowMap map;
+  char *title, *by_place, *by_tilt; /* owned */
+} TarnWindowWords;
+void tarn_window_words_init (TarnWindowWords *words, const TarnWindowReport *report);
+void tarn_window_words_clear (TarnWindowWords *words);
+
 TarnExit tarn_window_write_png (const char *path, const TarnWindowReport *report);

@@ -1,40 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/bytes.h"
 #include "report/picture.h"
 #include "report/window_map.h"
-
-#include <stdlib.h>
-#include <string.h>
-
-typedef struct
-{
-  uint8_t *data;
-  size_t size, room;
-} Buffer;
-
-static cairo_status_t
-append (void *closure, const unsigned char *data, unsigned count)
-{
-  Buffer *buffer = closure;
-  if (buffer->size + count > buffer->room)
-    {
-      size_t room = 2 * buffer->room + count + 4096;
-      uint8_t *grown = realloc (buffer->data, room);
-      if (grown == NULL)
-        return CAIRO_STATUS_NO_MEMORY;
-      buffer->data = grown;
-      buffer->room = room;
-    }
-  memcpy (buffer->data + buffer->size, data, count);
-  buffer->size += count;
-  return CAIRO_STATUS_SUCCESS;
-}
 
 typedef void (*Draw) (cairo_t *cr, double width, double height, const void *what);
 
 static TarnStatus
 draw_to_png (int width, int height, Draw draw, const void *what, uint8_t **png, size_t *size)
 {
-  Buffer buffer = { 0 };
+  TarnBytes bytes = { 0 };
   cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_RGB24, width, height);
   cairo_t *cr = cairo_create (surface);
 
@@ -42,17 +16,10 @@ draw_to_png (int width, int height, Draw draw, const void *what, uint8_t **png, 
   cairo_status_t status = cairo_status (cr);
   cairo_destroy (cr);
   if (status == CAIRO_STATUS_SUCCESS)
-    status = cairo_surface_write_to_png_stream (surface, append, &buffer);
+    status = cairo_surface_write_to_png_stream (surface, tarn_bytes_append, &bytes);
   cairo_surface_destroy (surface);
 
-  if (status != CAIRO_STATUS_SUCCESS)
-    {
-      free (buffer.data);
-      return TARN_NO_MEMORY;
-    }
-  *png = buffer.data;
-  *size = buffer.size;
-  return TARN_OK;
+  return tarn_bytes_take (&bytes, status, png, size);
 }
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Label maps on the command line: a body goes out, a patient comes in and measures the same. */
+ * Label maps on the command line: a body goes out, a patient comes in and measures the same;
+ * and a patient on paper. */
 #include "run-cli.h"
 
 #include <string.h>
@@ -70,12 +71,30 @@ test_refused (void)
   cli_expect_complaint (&run, 2, "written over");
 }
 
+/* One page for the class; a learner's has no truth on it, and needs no window. */
+static void
+test_sheet (void)
+{
+  g_autofree char *plain = cli_anatomy ("01-plain-adult.anatomy"), *bytes = NULL;
+  g_autofree char *pdf = in_folder ("plain.pdf"), *png = in_folder ("plain.png");
+  CliRun run = cli_run (NULL, "sheet %s --handout --pdf %s --png %s", plain, pdf, png);
+  EXPECT (&run, "");
+  g_assert_true (g_file_get_contents (pdf, &bytes, NULL, NULL));
+  g_assert_true (g_str_has_prefix (bytes, "%PDF-"));
+  g_assert_true (g_file_test (png, G_FILE_TEST_EXISTS));
+  run = cli_run (NULL, "sheet %s", plain);
+  cli_expect_complaint (&run, 2, "--pdf or --png");
+  run = cli_run (NULL, "sheet %s --handout --pdf %s", plain, "/dev/null/x");
+  cli_expect_complaint (&run, 1, "/dev/null/x");
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/maps/out-and-in", test_out_and_in);
   g_test_add_func ("/maps/refused", test_refused);
+  g_test_add_func ("/maps/sheet", test_sheet);
   int outcome = g_test_run ();
   cli_remove_folder ();
   return outcome;

@@ -20,8 +20,8 @@ test_help_names_every_command (void)
   CliRun run = cli_run (NULL, "--help");
   g_assert_cmpint (run.exit_code, ==, 0);
   g_assert_cmpstr (run.err, ==, "");
-  static const char *const commands[] = { "scan",   "calipers", "check",  "mesh",  "replay",
-                                          "window", "learn",    "labels", "import" };
+  static const char *const commands[] = { "scan",   "calipers", "check",  "mesh",   "replay",
+                                          "window", "learn",    "labels", "import", "sheet" };
   for (guint k = 0; k < G_N_ELEMENTS (commands); k++)
     g_assert_nonnull (strstr (run.out, commands[k]));
   g_assert_nonnull (strstr (run.out, "Training only, synthetic anatomy"));
@@ -31,8 +31,8 @@ test_help_names_every_command (void)
 static void
 test_help_of_each_command (void)
 {
-  static const char *const commands[] = { "scan",   "calipers", "check",  "mesh",  "replay",
-                                          "window", "learn",    "labels", "import" };
+  static const char *const commands[] = { "scan",   "calipers", "check",  "mesh",   "replay",
+                                          "window", "learn",    "labels", "import", "sheet" };
   for (guint k = 0; k < G_N_ELEMENTS (commands); k++)
     {
       CliRun run = cli_run (NULL, "%s --help", commands[k]);

@@ -4,8 +4,9 @@
 #include "app/words_advice.h"
 
 #define STAYS_US (G_USEC_PER_SEC)
-#define HOLDS_US (G_USEC_PER_SEC / 4) /* so long it must hold before it takes another's place  \
-                                       */
+#define HOLDS_US                                                                               \
+  (G_USEC_PER_SEC / 4) /* so long it must hold before it takes another's place                 \
+                        */
 
 struct _TarnCoachLine
 {

@@ -78,11 +78,22 @@ say (TarnAimCard *self, const char *tilt, const char *slide)
   gtk_widget_queue_draw (GTK_WIDGET (self->chart));
 }
 
+/* Whether any plane that could have been reached crossed the bladder. */
+static gboolean
+meets_bladder (const TarnAimProfile *aim)
+{
+  for (int k = 0; k < TARN_AIM_SAMPLES; k++)
+    if (aim->tilt[k].whole_mm2 > 0 || aim->slide[k].whole_mm2 > 0)
+      return TRUE;
+  return FALSE;
+}
+
 void
 tarn_aim_card_wait (TarnAimCard *self)
 {
   g_return_if_fail (TARN_IS_AIM_CARD (self));
   self->has_aim = FALSE;
+  gtk_widget_set_visible (GTK_WIDGET (self->chart), TRUE);
   say (self, _ ("Being worked out…"), " ");
   gtk_widget_set_opacity (GTK_WIDGET (self->margins), 0);
 }
@@ -101,6 +112,7 @@ tarn_aim_card_show (TarnAimCard *self, const TarnDebrief *debrief, const TarnUni
       say (self, _ ("This cannot be worked out for where the probe stood."), "");
       return;
     }
+  gtk_widget_set_visible (GTK_WIDGET (self->chart), meets_bladder (&self->aim));
   g_autofree char *tilt = tarn_words_aim_tilt (&self->aim, turn_rad);
   g_autofree char *slide = tarn_words_aim_slide (&self->aim, turn_rad, units);
   say (self, tilt, slide);

@@ -2,7 +2,6 @@
 #include "app/debrief_calipers.h"
 
 #include "app/words_debrief.h"
-#include "report/rounding.h"
 
 #include <glib/gi18n.h>
 
@@ -23,11 +22,15 @@ add_row (GtkGrid *grid, int row, const char *heading, const char *value, const c
   gtk_widget_set_hexpand (label[2], TRUE);
 }
 
+/* As on the bars above. */
 static char *
-signed_volume (double ml, const TarnUnits *units)
+part_text (const TarnTruth *truth, int cause, const TarnUnits *units)
 {
-  int decimals = tarn_ml_decimals (ml < 0 ? -ml : ml);
-  return tarn_words_signed_volume (tarn_ml_steps (ml, decimals), decimals, units);
+  TarnWordsSplit split = tarn_words_split (truth);
+  for (int k = 0; k < split.causes; k++)
+    if (split.cause[k] == cause)
+      return tarn_words_signed_volume (split.steps[k], split.decimals, units);
+  return g_strdup ("");
 }
 
 /* The diameters as set and as they were. */
@@ -60,8 +63,8 @@ tarn_calipers_fill (GtkGrid *grid, const TarnTruth *truth, const TarnDebrief *de
   if (!(report->coefficient > 0))
     return;
 
-  g_autofree char *calipers = signed_volume (report->caliper_error_ml, units);
-  g_autofree char *formula = signed_volume (report->formula_error_ml, units);
+  g_autofree char *calipers = part_text (truth, TARN_WORDS_CALIPERS, units);
+  g_autofree char *formula = part_text (truth, TARN_WORDS_FORMULA, units);
   g_autofree char *set = diameters_text (debrief, units);
   g_autofree char *chosen = tarn_words_coefficient (report->coefficient);
   g_autofree char *own

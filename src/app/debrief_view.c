@@ -159,6 +159,7 @@ tarn_debrief_view_tell (TarnDebriefView *self, const TarnRunReading *reading,
   gtk_widget_set_visible (self->ledger_card, has_split);
   gtk_widget_set_visible (GTK_WIDGET (self->bladder), sweep && more);
   gtk_widget_set_visible (self->first_pair, has_split || (sweep && more));
+  gtk_widget_set_visible (GTK_WIDGET (self), has_split || sweep);
   gtk_widget_set_visible (GTK_WIDGET (self->aim), sweep && more);
   gtk_widget_set_visible (self->right_column, has_split || (sweep && more));
   gtk_widget_set_visible (GTK_WIDGET (self->coach), sweep && more);

@@ -292,7 +292,10 @@ in_a_row (const char *const *sentence, int count)
 char *
 tarn_words_advice (const TarnAdvice *advice, double turn_rad, const TarnUnits *units)
 {
-  g_autofree char *move = tarn_words_move (&advice->move, turn_rad, units);
+  g_autofree char *move
+      = advice->move.kind == TARN_MOVE_STAY
+            ? g_strdup (_ ("From there no move would have gained: the same again, held still."))
+            : tarn_words_move (&advice->move, turn_rad, units);
   g_autofree char *gain = gain_words (advice, units);
   const char *const all[] = { tarn_words_cue (advice->cue, turn_rad, TRUE), move, gain };
   return in_a_row (all, G_N_ELEMENTS (all));

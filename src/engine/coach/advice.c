@@ -223,7 +223,9 @@ last_word (const Thought *thought)
     return TARN_MOVE_STILL;
   if (less && is_too_large (thought))
     return TARN_MOVE_AT_LEAST;
-  if (coverage->verdict == TARN_VERDICT_ACCURATE)
+  bool good = coverage->verdict == TARN_VERDICT_ACCURATE
+              && thought->now.error_ml <= GOOD * thought->footing.tolerance_ml;
+  if (good)
     return TARN_MOVE_STAY;
   return less && coverage->forecast.kind == TARN_READING_LOWER_BOUND ? TARN_MOVE_AT_LEAST
                                                                      : TARN_MOVE_STAY;
@@ -285,10 +287,9 @@ choose (Thought *thought)
   if (status != TARN_OK || found)
     return status;
   status = choose_single (thought, &found);
-  bool accurate = now->coverage.verdict == TARN_VERDICT_ACCURATE;
-  if (status == TARN_OK && !found && !accurate)
+  if (status == TARN_OK && !found)
     status = choose_pair (thought, &found);
-  if (status == TARN_OK && !found && !accurate)
+  if (status == TARN_OK && !found)
     status = choose_goal (thought, &found);
   if (status == TARN_OK && !found)
     status = choose_gel (thought, &found);

@@ -56,7 +56,7 @@ typedef struct
 {
   bool success;  /* the reading kept is accurate; or a lower bound, rightly said to be one where
                     no pose holds it all; or rightly not seen */
-  bool at_least; /* he says "at least" of it */
+  bool at_least; /* he says "at least" of it: it is a lower bound, and no advice was to stay */
   TarnHabit habit;
   int sweeps, moves;
   TarnPose pose; /* of the last sweep */

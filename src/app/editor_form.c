@@ -248,7 +248,8 @@ add_fields (TarnEditorForm *self)
     {
       const TarnField *field = tarn_field_at (k);
       /* What can only have one value is not asked. */
-      if (field->group != self->group || (field->low == field->high && field->words == 0))
+      if (field->group != self->group
+          || (tarn_field_components (field) > 0 && field->low == field->high))
         continue;
       GtkWidget *row
           = tarn_editor_field_new (self->draft, field, of_structure ? self->structure : -1);

@@ -114,7 +114,6 @@ on_survey (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* Only a body that is there has a window: asked when it comes, and for each state once. */
 static void
 on_shot (TarnEditorPage *self)
 {
@@ -124,10 +123,21 @@ on_shot (TarnEditorPage *self)
 static void
 ask_window (TarnEditorPage *self)
 {
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)) || self->resting)
     return;
   tarn_editor_map_wish (self->map, tarn_editor_draft_patient (self->draft),
                         tarn_editor_draft_state (self->draft));
+}
+
+void
+tarn_editor_page_set_surveying (TarnEditorPage *self, gboolean surveying)
+{
+  g_return_if_fail (TARN_IS_EDITOR_PAGE (self));
+  self->resting = !surveying;
+  if (surveying)
+    ask_window (self);
+  else
+    tarn_editor_map_rest (self->map);
 }
 
 static void
@@ -158,7 +168,8 @@ tarn_editor_page_show_part (TarnEditorPage *self, int group, int structure)
   tarn_editor_groups_choose (self->groups, group, structure);
   if (!poses)
     tarn_editor_form_show (self->form, (TarnFieldGroup)group, structure);
-  gtk_stack_set_visible_child_name (GTK_STACK (self->middle), poses ? "pose" : "form");
+  gtk_widget_set_visible (GTK_WIDGET (self->pose), poses);
+  gtk_widget_set_visible (GTK_WIDGET (self->form), !poses);
   tarn_editor_views_choose (self->views, group == (int)TARN_GROUP_STRUCTURE ? structure : -1);
 }
 
@@ -333,8 +344,10 @@ build (TarnEditorPage *self)
   gtk_widget_set_vexpand (GTK_WIDGET (self->views), TRUE);
   gtk_widget_set_vexpand (self->cards, FALSE);
   gtk_box_append (GTK_BOX (self->left), GTK_WIDGET (self->groups));
-  gtk_stack_add_named (GTK_STACK (self->middle), GTK_WIDGET (self->form), "form");
-  gtk_stack_add_named (GTK_STACK (self->middle), GTK_WIDGET (self->pose), "pose");
+  gtk_widget_set_hexpand (GTK_WIDGET (self->form), TRUE);
+  gtk_widget_set_hexpand (GTK_WIDGET (self->pose), TRUE);
+  gtk_box_append (GTK_BOX (self->middle), GTK_WIDGET (self->form));
+  gtk_box_append (GTK_BOX (self->middle), GTK_WIDGET (self->pose));
   gtk_box_prepend (GTK_BOX (self->right), GTK_WIDGET (self->views));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->window_scroller),
                                  GTK_WIDGET (self->window_card));

@@ -26,6 +26,8 @@ void tarn_editor_page_open (TarnEditorPage *self, const char *path);
 void tarn_editor_page_begin (TarnEditorPage *self);
 /* The draft's title, or where there is none a word for it.  Free it. */
 char *tarn_editor_page_title (TarnEditorPage *self);
+/* Whether it works out acoustic windows; it does from the start.  For tests. */
+void tarn_editor_page_set_surveying (TarnEditorPage *self, gboolean surveying);
 /* Says something in the page; NULL takes it away. */
 void tarn_editor_page_say (TarnEditorPage *self, const char *text);
 

@@ -51,6 +51,7 @@ struct _TarnEditorPage
   GArray *found; /* of TarnEditorProblem, as listed */
   char *title;
   guint sealing;
+  gboolean resting; /* works out no acoustic windows */
 };
 
 /* Shows one part; @focus: also puts the focus there. */

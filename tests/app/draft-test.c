@@ -2,6 +2,7 @@
  *
  * The editor without its page: edits, steps back, starts, words, expected capacity. */
 #include "app/editor_draft.h"
+#include "app/editor_problems.h"
 #include "app/editor_starts.h"
 #include "app/editor_words.h"
 #include "engine/body/body.h"
@@ -287,6 +288,58 @@ test_words (void)
   g_assert_cmpstr (since, ==, "not known");
 }
 
+/* ---- Problems ---- */
+
+static void
+test_problems (void)
+{
+  const TarnField *missed = field (TARN_GROUP_PASS, "must-not-miss");
+  const TarnField *title = field (TARN_GROUP_ANATOMY, "title");
+  TarnPatient start = tarn_editor_start_patient (TARN_START_MAN);
+  g_autoptr (TarnEditorDraft) draft = tarn_editor_draft_new (&start);
+  g_autoptr (GArray) none
+      = tarn_editor_problems (tarn_editor_draft_patient (draft), 1, NULL, NULL);
+  g_assert_cmpuint (none->len, ==, 0);
+
+  tarn_editor_draft_set_number (draft, missed, -1, 0, TARN_MISS_BLOCKED_CATHETER_MISSED);
+  tarn_editor_draft_set_text (draft, title, "", "");
+  int uterus = tarn_editor_draft_add_structure (draft, TARN_STRUCTURE_UTERUS,
+                                                tarn_vec3 (0, 70, 130), tarn_vec3 (9, 9, 9));
+  g_autoptr (GArray) found
+      = tarn_editor_problems (tarn_editor_draft_patient (draft), 1, NULL, NULL);
+  const TarnEditorProblem *problem = (const TarnEditorProblem *)(void *)found->data;
+  g_assert_cmpuint (found->len, ==, 3);
+  g_assert_true (problem[0].field == title);
+  g_assert_true (problem[1].field == field (TARN_GROUP_STRUCTURE, "kind"));
+  g_assert_cmpint (problem[1].structure, ==, uterus);
+  g_assert_cmpstr (problem[1].text, ==, "1. Uterus, Kind: no uterus in a male patient");
+  g_assert_true (problem[2].field == missed);
+  tarn_patient_clear (&start);
+}
+
+/* A survey as the window card gets it: a closed window is warned of, unless there is another
+ * answer. */
+static void
+test_closed_window (void)
+{
+  g_autofree TarnEditorSurvey *survey = g_new0 (TarnEditorSurvey, 1);
+  TarnPatient start = tarn_editor_start_patient (TARN_START_SLIM);
+  survey->state = 7;
+  g_autoptr (GArray) closed = tarn_editor_problems (&start, 7, NULL, survey);
+  g_assert_cmpuint (closed->len, ==, 1);
+  g_assert_true (g_array_index (closed, TarnEditorProblem, 0).warning);
+  g_autoptr (GArray) older = tarn_editor_problems (&start, 8, NULL, survey);
+  g_assert_cmpuint (older->len, ==, 0);
+  survey->window.lower_bound = true;
+  g_autoptr (GArray) bound = tarn_editor_problems (&start, 7, NULL, survey);
+  g_assert_cmpuint (bound->len, ==, 0);
+  survey->window.lower_bound = false;
+  start.bladder.volume_ml = 4;
+  g_autoptr (GArray) nearly_empty = tarn_editor_problems (&start, 7, NULL, survey);
+  g_assert_cmpuint (nearly_empty->len, ==, 0);
+  tarn_patient_clear (&start);
+}
+
 /* ---- Capacity: the worked values that the formulas' authors and reviews give: at eight years
  * 300 (Koff), 270 (Hjälmås), 306 (Kaefer); at six months 53 mL. ---- */
 
@@ -364,6 +417,8 @@ main (int argc, char **argv)
   g_test_add_func ("/draft/thousand-edits", test_thousand);
   g_test_add_func ("/draft/starts", test_starts);
   g_test_add_func ("/draft/words", test_words);
+  g_test_add_func ("/draft/problems", test_problems);
+  g_test_add_func ("/draft/closed-window", test_closed_window);
   g_test_add_func ("/draft/capacity", test_capacity);
   g_test_add_func ("/draft/ellipse", test_ellipse);
   return g_test_run ();

@@ -75,7 +75,8 @@ small_text (TarnFanGrid *self, const char *text)
   return layout;
 }
 
-/* The angle at the left; at the right what is missing, and why, as far as there is room. */
+/* The angle at the left; at the right what is missing and why, or why alone, as there is room.
+ */
 static void
 draw_label (TarnFanGrid *self, cairo_t *cr, double x, double y, int width, int plane)
 {
@@ -103,13 +104,12 @@ draw_label (TarnFanGrid *self, cairo_t *cr, double x, double y, int width, int p
   int room = width - 6 - angle_width - TARN_FAN_GAP;
   if (loss_width > room)
     {
-      pango_layout_set_width (loss, MAX (room, 0) * PANGO_SCALE);
-      pango_layout_set_ellipsize (loss, PANGO_ELLIPSIZE_END);
-      loss_width = room;
+      pango_layout_set_text (loss, tarn_words_plane_loss_word (&truth->loss), -1);
+      pango_layout_get_pixel_size (loss, &loss_width, NULL);
     }
   tarn_paper_source (cr, &paper, TARN_INK_TEXT);
   cairo_move_to (cr, x + width - 6 - loss_width, y);
-  if (room > 0)
+  if (loss_width <= room)
     pango_cairo_show_layout (cr, loss);
 }
 

@@ -83,8 +83,8 @@ tarn_words_plane_loss (const TarnPlaneLoss *loss, const TarnUnits *units)
 }
 #pragma GCC diagnostic pop
 
-char *
-tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units)
+const char *
+tarn_words_plane_loss_word (const TarnPlaneLoss *loss)
 {
   /* Translators: one short word each, on a small picture, after a volume. */
   static const char *const words[TARN_CAUSES] = {
@@ -94,14 +94,22 @@ tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units)
     [TARN_CAUSE_CONTACT] = NC_ ("plane", "dry"),
     [TARN_CAUSE_OTHER_FLUID] = NC_ ("plane", "fluid"),
   };
-  double ml = tarn_plane_loss_error_ml (loss);
   TarnCause cause = tarn_plane_loss_main (loss);
+  if (is_little (loss) || words[cause] == NULL)
+    return "";
+  return g_dpgettext2 (NULL, "plane", words[cause]);
+}
+
+char *
+tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units)
+{
   if (is_little (loss))
     return g_strdup ("");
-  const char *word = words[cause] != NULL ? g_dpgettext2 (NULL, "plane", words[cause]) : "";
-  g_autofree char *volume = tarn_words_signed_volume (lround (10 * ml), 1, units);
+  g_autofree char *volume
+      = tarn_words_signed_volume (lround (10 * tarn_plane_loss_error_ml (loss)), 1, units);
   /* Translators: on a small picture: a volume and a word for what took it. */
-  return g_strchomp (g_strdup_printf (C_ ("plane", "%s %s"), volume, word));
+  return g_strchomp (
+      g_strdup_printf (C_ ("plane", "%s %s"), volume, tarn_words_plane_loss_word (loss)));
 }
 
 const char *

@@ -17,7 +17,9 @@ char *tarn_words_fates (const double ml[TARN_FATES], const TarnUnits *units);
 
 /* Of one plane: "3.1 mL missing here, behind bone"; "" where there is next to nothing. */
 char *tarn_words_plane_loss (const TarnPlaneLoss *loss, const TarnUnits *units);
-/* The same on a thumbnail: "−3.1 mL bone". */
+/* What took it, in a word: "bone"; "" where nothing did. */
+const char *tarn_words_plane_loss_word (const TarnPlaneLoss *loss);
+/* Both on a thumbnail: "−3.1 mL bone". */
 char *tarn_words_plane_loss_short (const TarnPlaneLoss *loss, const TarnUnits *units);
 /* Before a list of planes: "Planes in which bone casts its shadow". */
 const char *tarn_words_planes_of (TarnCause cause);

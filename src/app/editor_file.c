@@ -2,7 +2,9 @@
  *
  * 1. The copy for a crash holds the draft as text with the path it belongs to.  It is written
  *    two seconds after an edit, and goes when the draft is saved.
- * 2. Whether the file is still ours is told by its checksum, not by its time: our own saving
+ * 2. While nobody has said what becomes of a copy that an earlier program left, our own goes
+ *    into a second file, which the next program finds in the first one's place.
+ * 3. Whether the file is still ours is told by its checksum, not by its time: our own saving
  *    comes back as news too. */
 #include "app/editor_file.h"
 
@@ -19,13 +21,14 @@ struct _TarnEditorFile
 {
   GObject parent_instance;
   TarnEditorDraft *draft;
-  char *folder, *left_path, *trial_path;
+  char *folder, *left_path, *second_path, *trial_path;
   char *path, *sha256; /* of the file as we know it */
   char *map_folder;    /* where the draft's label map lies, if it names one */
   GFileMonitor *monitor;
   guint settling;
-  guint64 kept;  /* the state that the copy holds */
-  gboolean left; /* the copy is of an earlier program */
+  guint64 kept;         /* the state that the copy holds */
+  gboolean second_left; /* a second copy is of an earlier program too */
+  gboolean left;        /* the copy is of an earlier program */
 };
 
 G_DEFINE_FINAL_TYPE (TarnEditorFile, tarn_editor_file, G_TYPE_OBJECT)
@@ -51,12 +54,13 @@ static void
 keep_copy (TarnEditorFile *self)
 {
   guint64 state = tarn_editor_draft_state (self->draft);
-  if (self->left)
+  const char *to = self->left ? self->second_path : self->left_path;
+  if (self->left && self->second_left)
     return;
   if (tarn_editor_draft_is_saved (self->draft)
       || !tarn_editor_draft_can_undo (self->draft, NULL))
     {
-      g_unlink (self->left_path);
+      g_unlink (to);
       self->kept = 0;
       return;
     }
@@ -67,7 +71,7 @@ keep_copy (TarnEditorFile *self)
       = tarn_patient_file_format (tarn_editor_draft_patient (self->draft), NULL);
   g_key_file_set_string (copy, GROUP, "path", self->path != NULL ? self->path : "");
   g_key_file_set_string (copy, GROUP, "text", text);
-  if (g_key_file_save_to_file (copy, self->left_path, NULL))
+  if (g_key_file_save_to_file (copy, to, NULL))
     self->kept = state;
 }
 
@@ -101,12 +105,22 @@ tarn_editor_file_has_left (TarnEditorFile *self)
   return self->left;
 }
 
+/* The first copy is answered for: our own goes there now, or there is a second to ask about. */
+static void
+settle_left (TarnEditorFile *self)
+{
+  self->left = self->second_left && g_rename (self->second_path, self->left_path) == 0;
+  if (!self->second_left)
+    g_unlink (self->second_path);
+  self->second_left = FALSE;
+  self->kept = 0;
+}
+
 void
 tarn_editor_file_forget (TarnEditorFile *self)
 {
-  self->left = FALSE;
-  self->kept = 0;
   g_unlink (self->left_path);
+  settle_left (self);
 }
 
 /* ---- The label map that lies beside the file ---- */
@@ -243,6 +257,7 @@ tarn_editor_file_take_up (TarnEditorFile *self, GError **error)
   if (file == NULL)
     return FALSE;
   watch (self, path != NULL && path[0] != '\0' ? path : NULL);
+  /* A second copy waits for the next program: this one's is the draft's now. */
   self->left = FALSE;
   /* One step from what is saved, if anything is: so it is not taken for saved. */
   g_autoptr (TarnPatientFile) saved
@@ -283,7 +298,11 @@ tarn_editor_file_new (TarnEditorDraft *draft, const char *folder)
                      : g_build_filename (g_get_user_data_dir (), "tarn", "editor", NULL);
   self->left_path = g_build_filename (self->folder, "draft.ini", NULL);
   self->trial_path = g_build_filename (self->folder, "trial.anatomy", NULL);
+  self->second_path = g_build_filename (self->folder, "draft-2.ini", NULL);
+  self->second_left = g_file_test (self->second_path, G_FILE_TEST_IS_REGULAR);
   self->left = g_file_test (self->left_path, G_FILE_TEST_IS_REGULAR);
+  if (!self->left)
+    settle_left (self);
   g_signal_connect_object (draft, "changed", G_CALLBACK (on_changed), self, G_CONNECT_SWAPPED);
   return self;
 }
@@ -307,6 +326,7 @@ tarn_editor_file_finalize (GObject *object)
   TarnEditorFile *self = TARN_EDITOR_FILE (object);
   g_free (self->folder);
   g_free (self->left_path);
+  g_free (self->second_path);
   g_free (self->trial_path);
   g_free (self->path);
   g_free (self->sha256);

@@ -173,7 +173,10 @@ answer (GtkWidget *widget, const char *action, GVariant *parameter)
       break;
     case TARN_EDITOR_ASKS_LEFT:
       if (!first)
-        tarn_editor_file_forget (self->file);
+        {
+          tarn_editor_file_forget (self->file);
+          tarn_editor_page_ask_left (self); /* there may be another */
+        }
       else if (!tarn_editor_file_take_up (self->file, &error))
         tarn_editor_page_say (self, error->message);
       break;

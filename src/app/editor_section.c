@@ -2,43 +2,16 @@
  *
  * The picture comes from the thread behind the editor and may be a moment old; the marks follow
  * the draft at once. */
-#include "app/editor_section.h"
+#include "app/editor_section_private.h"
 
 #include "app/editor_words.h"
-#include "report/palette.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define HANDLE_PX 5.0  /* half a mark's side */
-#define GRASP_PX  14.0 /* how near is on it: targets of at least 24 px */
-#define STEP_MM   1.0
-#define LEAP_MM   5.0
-#define CUT_MM    2.0
-
-typedef enum
-{
-  GRASP_NONE,
-  GRASP_CUT,
-  GRASP_MOVE,
-  GRASP_MAJOR, /* one end of an axis of the ellipse */
-  GRASP_MINOR,
-} Grasp;
-
-struct _TarnEditorSection
-{
-  GtkWidget parent_instance;
-  TarnEditorDraft *draft;
-  TarnSectionKind kind;
-  TarnEditorShot *shot;
-  int chosen;
-
-  Grasp grasp;
-  double from_x, from_y; /* where the drag began, widget pixels */
-  TarnStructure grasped; /* as it was then */
-  TarnVec3 grasp_axis;   /* the axis that is pulled, patient frame, unit */
-  double grasp_length_px;
-};
+#define GRASP_PX 14.0 /* how near is on it: targets of at least 24 px */
+#define STEP_MM  1.0
+#define LEAP_MM  5.0
+#define CUT_MM   2.0
 
 G_DEFINE_FINAL_TYPE (TarnEditorSection, tarn_editor_section, GTK_TYPE_WIDGET)
 
@@ -52,8 +25,8 @@ static guint signals[SIGNALS];
 
 /* ---- Geometry, in widget pixels ---- */
 
-static TarnSection
-cut_of (TarnEditorSection *self)
+TarnSection
+tarn_editor_section_cut (TarnEditorSection *self)
 {
   int scale = gtk_widget_get_scale_factor (GTK_WIDGET (self));
   int width = gtk_widget_get_width (GTK_WIDGET (self));
@@ -64,14 +37,14 @@ cut_of (TarnEditorSection *self)
 }
 
 /* Where all cuts meet. */
-static TarnVec3
-where (TarnEditorSection *self)
+TarnVec3
+tarn_editor_section_where (TarnEditorSection *self)
 {
   return self->shot != NULL ? self->shot->wish.cut_mm : tarn_vec3 (0, 0, 0);
 }
 
-static const TarnStructure *
-structure_at (TarnEditorSection *self, int index)
+const TarnStructure *
+tarn_editor_section_structure (TarnEditorSection *self, int index)
 {
   const TarnPatient *patient = tarn_editor_draft_patient (self->draft);
   return index >= 0 && index < patient->structures ? &patient->structure[index] : NULL;
@@ -94,7 +67,7 @@ static int
 find (TarnEditorSection *self, double x, double y)
 {
   const TarnPatient *patient = tarn_editor_draft_patient (self->draft);
-  TarnSection cut = cut_of (self);
+  TarnSection cut = tarn_editor_section_cut (self);
   int found = -1;
   double least = INFINITY;
   for (int k = 0; k < patient->structures; k++)
@@ -213,9 +186,9 @@ grasp_mark (TarnEditorSection *self, Grasp grasp, const TarnSectionEllipse *elli
 static void
 on_drag_begin (GtkGestureDrag *gesture, double x, double y, TarnEditorSection *self)
 {
-  TarnSection cut = cut_of (self);
+  TarnSection cut = tarn_editor_section_cut (self);
   TarnSectionEllipse ellipse;
-  const TarnStructure *chosen = structure_at (self, self->chosen);
+  const TarnStructure *chosen = tarn_editor_section_structure (self, self->chosen);
   (void)gesture;
   gtk_widget_grab_focus (GTK_WIDGET (self));
   self->from_x = x;
@@ -235,7 +208,7 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, TarnEditorSection *s
       if (found >= 0 && found != self->chosen)
         g_signal_emit (self, signals[SIGNAL_CHOSEN], 0, found);
     }
-  chosen = structure_at (self, self->chosen);
+  chosen = tarn_editor_section_structure (self, self->chosen);
   if (chosen != NULL)
     self->grasped = *chosen;
   if (self->grasp == GRASP_CUT)
@@ -245,7 +218,7 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, TarnEditorSection *s
 static void
 on_drag_update (GtkGestureDrag *gesture, double dx, double dy, TarnEditorSection *self)
 {
-  TarnSection cut = cut_of (self);
+  TarnSection cut = tarn_editor_section_cut (self);
   TarnVec3 right, down;
   (void)gesture;
   tarn_section_axes (self->kind, &right, &down);
@@ -253,7 +226,8 @@ on_drag_update (GtkGestureDrag *gesture, double dx, double dy, TarnEditorSection
       = tarn_scale (tarn_add_scaled (tarn_scale (right, dx), down, dy), 1 / cut.px_per_mm);
   if (self->grasp == GRASP_CUT)
     emit_cut (self, tarn_section_point (&cut, self->from_x + dx, self->from_y + dy));
-  else if (self->grasp == GRASP_MOVE && structure_at (self, self->chosen) != NULL)
+  else if (self->grasp == GRASP_MOVE
+           && tarn_editor_section_structure (self, self->chosen) != NULL)
     set_vector (self, "centre-mm", tarn_add (self->grasped.centre_mm, way));
   else if (self->grasp == GRASP_MAJOR || self->grasp == GRASP_MINOR)
     {
@@ -300,7 +274,7 @@ static gboolean
 on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state,
         TarnEditorSection *self)
 {
-  const TarnStructure *chosen = structure_at (self, self->chosen);
+  const TarnStructure *chosen = tarn_editor_section_structure (self, self->chosen);
   TarnVec3 right_axis, down_axis;
   double right, down, step = (state & GDK_SHIFT_MASK) != 0 ? LEAP_MM : STEP_MM;
   (void)controller, (void)code;
@@ -308,7 +282,7 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
   if (key == GDK_KEY_Page_Up || key == GDK_KEY_Page_Down)
     {
       double way = key == GDK_KEY_Page_Up ? -CUT_MM : CUT_MM;
-      emit_cut (self, tarn_add_scaled (where (self), inward (self), way));
+      emit_cut (self, tarn_add_scaled (tarn_editor_section_where (self), inward (self), way));
       return TRUE;
     }
   if (!arrow (key, &right, &down) || (state & GDK_ALT_MASK) != 0)
@@ -316,199 +290,12 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
   tarn_section_axes (self->kind, &right_axis, &down_axis);
   TarnVec3 way = tarn_add_scaled (tarn_scale (right_axis, right), down_axis, down);
   if (chosen == NULL)
-    emit_cut (self, tarn_add_scaled (where (self), way, step));
+    emit_cut (self, tarn_add_scaled (tarn_editor_section_where (self), way, step));
   else if ((state & GDK_CONTROL_MASK) != 0)
     resize (self, chosen, way, 1, (right - down) * step);
   else
     set_vector (self, "centre-mm", tarn_add_scaled (chosen->centre_mm, way, step));
   return TRUE;
-}
-
-/* ---- Drawing ---- */
-
-static void
-trace (cairo_t *cr, const TarnSectionEllipse *e)
-{
-  cairo_matrix_t saved, to_ellipse;
-  cairo_get_matrix (cr, &saved);
-  cairo_matrix_init (&to_ellipse, e->major_x, e->major_y, e->minor_x, e->minor_y, e->x, e->y);
-  cairo_transform (cr, &to_ellipse);
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, 0, 0, 1, 0, 2 * G_PI);
-  cairo_set_matrix (cr, &saved);
-}
-
-static void
-stroke_with_halo (cairo_t *cr, double width)
-{
-  tarn_palette_source (cr, TARN_PALETTE_HALO);
-  cairo_set_line_width (cr, width + 2);
-  cairo_stroke_preserve (cr);
-  tarn_palette_source (cr, TARN_PALETTE_MEASURED);
-  cairo_set_line_width (cr, width);
-  cairo_stroke (cr);
-}
-
-static void
-draw_marks (cairo_t *cr, const TarnSectionEllipse *e)
-{
-  const double at[4][2] = { { e->x + e->major_x, e->y + e->major_y },
-                            { e->x - e->major_x, e->y - e->major_y },
-                            { e->x + e->minor_x, e->y + e->minor_y },
-                            { e->x - e->minor_x, e->y - e->minor_y } };
-  for (int k = 0; k < 4; k++)
-    {
-      cairo_rectangle (cr, at[k][0] - HANDLE_PX, at[k][1] - HANDLE_PX, 2 * HANDLE_PX,
-                       2 * HANDLE_PX);
-      tarn_palette_source (cr, TARN_PALETTE_HALO);
-      cairo_fill_preserve (cr);
-      tarn_palette_source (cr, TARN_PALETTE_MEASURED);
-      cairo_set_line_width (cr, 1.5);
-      cairo_stroke (cr);
-    }
-}
-
-/* Where the other two cuts pass: short ticks at the edges, nothing over the picture. */
-static void
-draw_ticks (TarnEditorSection *self, cairo_t *cr, const TarnSection *cut)
-{
-  double x, y, width = cut->width, height = cut->height;
-  tarn_section_place (cut, where (self), &x, &y);
-  x = floor (x) + 0.5;
-  y = floor (y) + 0.5;
-  tarn_palette_source (cr, TARN_PALETTE_QUIET);
-  cairo_set_line_width (cr, 1);
-  cairo_move_to (cr, x, 0);
-  cairo_line_to (cr, x, 7);
-  cairo_move_to (cr, x, height - 7);
-  cairo_line_to (cr, x, height);
-  cairo_move_to (cr, 0, y);
-  cairo_line_to (cr, 7, y);
-  cairo_move_to (cr, width - 7, y);
-  cairo_line_to (cr, width, y);
-  cairo_stroke (cr);
-}
-
-/* Where the probe of the plane stands: its face and its axis. */
-static void
-draw_probe (TarnEditorSection *self, cairo_t *cr, const TarnSection *cut)
-{
-  const TarnEditorShot *shot = self->shot;
-  TarnVec3 skin, in;
-  double x, y, to_x, to_y;
-  if (shot->body == NULL
-      || !tarn_body_skin_at (shot->body->body, shot->wish.pose.above_mm,
-                             shot->wish.pose.left_mm, &skin, &in))
-    return;
-  in = tarn_add_scaled (in, tarn_vec3 (0, 0, -1), tan (shot->wish.pose.tilt_rad));
-  in = tarn_normalize (
-      tarn_add_scaled (in, tarn_vec3 (1, 0, 0), tan (shot->wish.pose.lean_rad)));
-  tarn_section_place (cut, tarn_add_scaled (skin, in, -3), &to_x, &to_y);
-  tarn_section_place (cut, tarn_add_scaled (skin, in, -22), &x, &y);
-  cairo_set_line_cap (cr, CAIRO_LINE_CAP_ROUND);
-  cairo_move_to (cr, x, y);
-  cairo_line_to (cr, to_x, to_y);
-  stroke_with_halo (cr, 5);
-}
-
-static PangoLayout *
-layout_of (TarnEditorSection *self, const char *text)
-{
-  PangoLayout *layout = gtk_widget_create_pango_layout (GTK_WIDGET (self), text);
-  PangoFontDescription *font = pango_font_description_copy (
-      pango_context_get_font_description (gtk_widget_get_pango_context (GTK_WIDGET (self))));
-  pango_font_description_set_size (font, pango_font_description_get_size (font) * 5 / 6);
-  pango_layout_set_font_description (layout, font);
-  pango_font_description_free (font);
-  return layout;
-}
-
-/* @across, @along: 0 … 1 over the widget. */
-static void
-draw_word (TarnEditorSection *self, cairo_t *cr, const char *text, double across, double along)
-{
-  int width, height;
-  g_autoptr (PangoLayout) layout = layout_of (self, text);
-  pango_layout_get_pixel_size (layout, &width, &height);
-  double x = 9 + across * (gtk_widget_get_width (GTK_WIDGET (self)) - 18 - width);
-  double y = 6 + along * (gtk_widget_get_height (GTK_WIDGET (self)) - 12 - height);
-  cairo_move_to (cr, floor (x), floor (y));
-  pango_cairo_layout_path (cr, layout);
-  tarn_palette_source (cr, TARN_PALETTE_HALO);
-  cairo_set_line_width (cr, 3);
-  cairo_stroke_preserve (cr);
-  tarn_palette_source (cr, TARN_PALETTE_TEXT);
-  cairo_fill (cr);
-}
-
-static const char *
-title_of (TarnSectionKind kind)
-{
-  static const char *const title[TARN_SECTIONS]
-      = { N_ ("Sagittal"), N_ ("Transverse"), N_ ("Coronal") };
-  return _ (title[kind]);
-}
-
-static void
-draw_words (TarnEditorSection *self, cairo_t *cr)
-{
-  static const char *const left[TARN_SECTIONS] = { N_ ("Head"), N_ ("Right"), N_ ("Right") };
-  static const char *const right[TARN_SECTIONS] = { N_ ("Feet"), N_ ("Left"), N_ ("Left") };
-  draw_word (self, cr, title_of (self->kind), 0, 0);
-  draw_word (self, cr, _ (left[self->kind]), 0, 0.5);
-  draw_word (self, cr, _ (right[self->kind]), 1, 0.5);
-}
-
-static void
-draw_structures (TarnEditorSection *self, cairo_t *cr, const TarnSection *cut)
-{
-  const TarnPatient *patient = tarn_editor_draft_patient (self->draft);
-  TarnSectionEllipse ellipse;
-  for (int k = 0; k < patient->structures; k++)
-    if (k != self->chosen && tarn_section_ellipse (cut, &patient->structure[k], &ellipse))
-      {
-        trace (cr, &ellipse);
-        tarn_palette_source (cr, TARN_PALETTE_TEXT);
-        cairo_set_line_width (cr, 1);
-        cairo_stroke (cr);
-      }
-  const TarnStructure *chosen = structure_at (self, self->chosen);
-  if (chosen == NULL || !tarn_section_ellipse (cut, chosen, &ellipse))
-    return;
-  trace (cr, &ellipse);
-  stroke_with_halo (cr, 2);
-  draw_marks (cr, &ellipse);
-}
-
-static void
-tarn_editor_section_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
-{
-  TarnEditorSection *self = TARN_EDITOR_SECTION (widget);
-  TarnSection cut = cut_of (self);
-  int scale = gtk_widget_get_scale_factor (widget);
-  if (cut.width <= 0 || cut.height <= 0)
-    return;
-  cairo_t *cr = gtk_snapshot_append_cairo (
-      snapshot, &GRAPHENE_RECT_INIT (0, 0, (float)cut.width, (float)cut.height));
-  tarn_palette_source (cr, TARN_PALETTE_GROUND);
-  cairo_paint (cr);
-  if (self->shot != NULL && self->shot->section[self->kind] != NULL)
-    {
-      cairo_save (cr);
-      cairo_scale (cr, 1.0 / scale, 1.0 / scale);
-      cairo_set_source_surface (cr, self->shot->section[self->kind], 0, 0);
-      cairo_paint_with_alpha (cr, self->shot->body != NULL ? 1 : 0.4);
-      cairo_restore (cr);
-    }
-  if (self->shot != NULL)
-    {
-      draw_structures (self, cr, &cut);
-      if (self->kind != TARN_SECTION_CORONAL)
-        draw_probe (self, cr, &cut);
-      draw_ticks (self, cr, &cut);
-    }
-  draw_words (self, cr);
-  cairo_destroy (cr);
 }
 
 /* ---- For others ---- */
@@ -551,7 +338,7 @@ on_tooltip (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tool
                                         "resize it; Page Up and Page Down move the cut"));
       return TRUE;
     }
-  TarnSection cut = cut_of (self);
+  TarnSection cut = tarn_editor_section_cut (self);
   TarnTissue tissue
       = tarn_body_tissue (self->shot->body->body, tarn_section_point (&cut, x, y));
   gtk_tooltip_set_text (tooltip, tarn_editor_tissue_word (tissue));

@@ -55,7 +55,7 @@ frame (TarnEditorViews *self, TarnEditorWish *wish)
 {
   const TarnHabitus *habitus = &wish->patient.habitus;
   double deep_mm = habitus->torso_depth_mm + habitus->pannus_mm;
-  double front_mm = -(habitus->skin_mm + habitus->fat_mm + habitus->pannus_mm + 12);
+  double front_mm = -(habitus->skin_mm + habitus->fat_mm + habitus->pannus_mm + 26);
   double long_mm = SHOWN_MM * fmin (1, habitus->torso_depth_mm / 200);
   double least = INFINITY;
   for (int k = 0; k < TARN_SECTIONS; k++)
@@ -66,7 +66,7 @@ frame (TarnEditorViews *self, TarnEditorWish *wish)
                     fmin (wish->section_width[k] / wide_mm, wish->section_height[k] / high_mm));
     }
   wish->px_per_mm = isfinite (least) && least > 0 ? least : 1;
-  wish->frame_mm = tarn_vec3 (0, front_mm + deep_mm * 0.45, long_mm * 0.22);
+  wish->frame_mm = tarn_vec3 (0, front_mm + deep_mm * 0.475, long_mm * 0.22);
   (void)self;
 }
 

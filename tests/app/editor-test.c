@@ -457,6 +457,29 @@ test_files (Room *room, gconstpointer data)
   g_autoptr (TarnEditorDraft) next = tarn_editor_draft_new (&other);
   g_autoptr (TarnEditorFile) again = tarn_editor_file_new (next, copies);
   g_assert_true (tarn_editor_file_has_left (again));
+  /* Nobody has answered yet: what is written meanwhile is kept too. */
+  tarn_editor_draft_set_number (next, fat, -1, 0, 66);
+  tarn_editor_file_flush (again);
+  {
+    g_autoptr (TarnEditorDraft) third = tarn_editor_draft_new (&other);
+    g_autoptr (TarnEditorFile) later = tarn_editor_file_new (third, copies);
+    g_assert_true (tarn_editor_file_has_left (later));
+    tarn_editor_file_forget (later);
+    g_assert_true (tarn_editor_file_has_left (later));
+    g_assert_true (tarn_editor_file_take_up (later, &error));
+    g_assert_cmpfloat (tarn_editor_draft_patient (third)->habitus.fat_mm, ==, 66);
+    tarn_editor_draft_note_saved (third);
+  }
+  g_assert_false (tarn_editor_file_take_up (again, &error));
+  g_clear_error (&error);
+  tarn_editor_file_forget (again);
+  tarn_editor_draft_note_saved (next);
+  g_clear_object (&again);
+  tarn_editor_draft_set_number (room->draft, fat, -1, 0, 56);
+  tarn_editor_file_flush (file);
+  g_free (before);
+  before = tarn_patient_file_format (patient (room), NULL);
+  again = tarn_editor_file_new (next, copies);
   g_assert_true (tarn_editor_file_take_up (again, &error));
   g_autofree char *after = tarn_patient_file_format (tarn_editor_draft_patient (next), NULL);
   g_assert_cmpstr (after, ==, before);

@@ -14,6 +14,9 @@
 #define SKIN_OPACITY  44 /* of 255 */
 #define ROOM_MM       62.0
 #define HALF_VIEW_RAD 0.30
+/* From the bedside, a little from the head: the pubic bone then stands behind the bladder. */
+#define AROUND_RAD 0.42
+#define ABOVE_RAD  0.52
 
 struct TarnFatesScene
 {
@@ -134,6 +137,8 @@ set_cameras (TarnFatesScene *scene, const TarnFatesView *view)
           = tarn_clamp ((size + ROOM_MM) / tan (HALF_VIEW_RAD), camera->nearest_mm,
                         fmin (bedside_mm * 1.2, camera->farthest_mm));
     }
+  scene->mesh.preset[TARN_CAMERA_BEDSIDE].around_rad = AROUND_RAD;
+  scene->mesh.preset[TARN_CAMERA_BEDSIDE].above_rad = ABOVE_RAD;
 }
 
 TarnStatus

@@ -119,33 +119,35 @@ main_text (const TarnWindow *window, const TarnUnits *units)
       window->difficulty, above, left, window->tilt_rad * 180 / G_PI);
 }
 
+/* "331 mL: 48": one attempt's volume and how hard it is. */
 static char *
 draw_text (const TarnEditorDraw *draw, const TarnUnits *units)
 {
   g_autofree char *volume = tarn_words_volume (draw->volume_ml, units);
   if (draw->status != TARN_OK)
-    /* Translators: an attempt by its number, as variation draws it. */
-    return g_strdup_printf (_ ("Attempt %d: %s: there is no such body"), (int)draw->seed,
-                            volume);
+    /* Translators: %s is the volume that variation draws for an attempt. */
+    return g_strdup_printf (_ ("%s: no such body"), volume);
   if (draw->lower_bound)
-    return g_strdup_printf (_ ("Attempt %d: %s, “at least”"), (int)draw->seed, volume);
+    return g_strdup_printf (_ ("%s: “at least”"), volume);
   if (!draw->open)
-    return g_strdup_printf (_ ("Attempt %d: %s, closed"), (int)draw->seed, volume);
-  return g_strdup_printf (_ ("Attempt %d: %s, difficulty %.0f"), (int)draw->seed, volume,
-                          draw->difficulty);
+    return g_strdup_printf (_ ("%s: closed"), volume);
+  /* Translators: the volume of an attempt and its difficulty. */
+  return g_strdup_printf (_ ("%s: %.0f"), volume, draw->difficulty);
 }
 
 static void
 show_draws (TarnEditorWindowCard *self, const TarnUnits *units)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
+  g_autoptr (GString) list = g_string_new (NULL);
   for (int k = 0; k < self->survey->draws; k++)
     {
-      g_autofree char *line = draw_text (&self->survey->draw[k], units);
-      g_string_append_printf (text, "%s%s", k > 0 ? "\n" : "", line);
+      g_autofree char *one = draw_text (&self->survey->draw[k], units);
+      g_string_append_printf (list, "%s%s", k > 0 ? ", " : "", one);
     }
-  gtk_label_set_text (GTK_LABEL (self->draws), text->str);
-  gtk_widget_set_visible (self->draws, text->len > 0);
+  /* Translators: a list of volumes with their difficulties. */
+  g_autofree char *text = g_strdup_printf (_ ("Attempts vary: %s."), list->str);
+  gtk_label_set_text (GTK_LABEL (self->draws), text);
+  gtk_widget_set_visible (self->draws, self->survey->draws > 0);
 }
 
 static void
@@ -155,7 +157,7 @@ show_state (TarnEditorWindowCard *self, gboolean current)
   if (self->survey != NULL && current && self->survey->status != TARN_OK)
     text = _ ("none");
   else if (self->survey != NULL && current)
-    text = self->survey->fine ? "" : _ ("coarse as yet");
+    text = self->survey->fine ? "" : _ ("coarse");
   gtk_label_set_text (GTK_LABEL (self->state), text);
 }
 
@@ -174,7 +176,8 @@ tarn_editor_window_card_show (TarnEditorWindowCard *self, TarnEditorSurvey *surv
   gboolean open = known && (survey->window.open || survey->window.lower_bound);
   gtk_widget_set_visible (self->main, known);
   gtk_widget_set_visible (self->bars, known);
-  gtk_widget_set_visible (gtk_widget_get_parent (self->best), open);
+  gtk_widget_set_visible (self->best, open);
+  gtk_widget_set_visible (self->go, open);
   gtk_widget_set_opacity (self->box, current ? 1 : 0.6);
   if (!known)
     {
@@ -218,24 +221,23 @@ tarn_editor_window_card_init (TarnEditorWindowCard *self)
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   gtk_box_append (GTK_BOX (self->box), head);
-  gtk_label_set_text (GTK_LABEL (label_in (head, "tarn-heading")), _ ("Acoustic window"));
+  GtkWidget *heading = label_in (head, "tarn-heading");
+  gtk_label_set_text (GTK_LABEL (heading), _ ("Acoustic window"));
+  gtk_label_set_wrap (GTK_LABEL (heading), FALSE);
   self->state = label_in (head, "tarn-quiet");
+  gtk_widget_set_hexpand (self->state, TRUE);
+  self->go = gtk_button_new_with_label (_ ("Best pose"));
+  gtk_widget_set_tooltip_text (self->go, _ ("Put the test pose there (Ctrl+G)"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->go), "window-card.go");
+  gtk_box_append (GTK_BOX (head), self->go);
   self->main = label_in (self->box, NULL);
   self->bars = gtk_drawing_area_new ();
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->bars), draw_bars, self, NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->bars), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Poses by verdict"), -1);
   gtk_box_append (GTK_BOX (self->box), self->bars);
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  gtk_box_append (GTK_BOX (self->box), row);
-  self->best = label_in (row, "tarn-quiet");
-  gtk_widget_set_hexpand (self->best, TRUE);
-  self->go = gtk_button_new_with_label (_ ("Go there"));
-  gtk_widget_set_tooltip_text (self->go, _ ("Put the test pose there (Ctrl+G)"));
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->go), "window-card.go");
-  gtk_widget_set_valign (self->go, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (row), self->go);
   self->draws = label_in (self->box, "tarn-figures");
+  self->best = label_in (self->box, "tarn-quiet");
   tarn_editor_window_card_show (self, NULL, FALSE);
 }
 

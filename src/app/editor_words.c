@@ -428,8 +428,6 @@ default_text (const TarnField *field, const TarnPatient *patient, int structure)
 {
   const TarnStructure *part
       = field->group == TARN_GROUP_STRUCTURE ? &patient->structure[structure] : NULL;
-  if (field->required)
-    return g_strdup (_ ("always stated"));
   if (field->kind == TARN_FIELD_SET || tarn_field_components (field) == 0)
     return g_strdup (_ ("none"));
   return value_text (field, tarn_field_default (field, patient, part, 0));
@@ -440,6 +438,8 @@ tarn_editor_field_facts (const TarnField *field, const TarnPatient *patient, int
 {
   g_autofree char *fallback = default_text (field, patient, structure);
   const char *source = tarn_editor_field_source (field);
+  if (tarn_field_components (field) == 0 && field->required)
+    return g_strdup_printf (_ ("Up to %.0f bytes. Source: %s."), field->high, source);
   if (tarn_field_components (field) == 0)
     /* Translators: of a text; the default, then where the field comes from. */
     return g_strdup_printf (_ ("Up to %.0f bytes. Default: %s. Source: %s."), field->high,

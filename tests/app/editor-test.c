@@ -550,6 +550,18 @@ test_trial (void)
     }
   gtk_widget_activate_action (GTK_WIDGET (window), "window.back", NULL);
   g_assert_cmpstr (tarn_window_page (window), ==, "library");
+
+  /* The patient whose briefing is open comes into the editor, once nothing is lost by it. */
+  tarn_editor_draft_note_saved (tarn_editor_page_draft (page));
+  g_autofree char *path
+      = g_build_filename (g_getenv ("TARN_ANATOMIES"), "01-plain-adult.anatomy", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  tarn_window_open_file (window, file);
+  g_assert_cmpstr (tarn_window_page (window), ==, "briefing");
+  gtk_widget_activate_action (GTK_WIDGET (window), "window.edit-patient", NULL);
+  g_assert_cmpstr (tarn_window_page (window), ==, "editor");
+  g_assert_cmpstr (tarn_editor_draft_patient (tarn_editor_page_draft (page))->id, ==,
+                   "plain-adult");
   gtk_window_destroy (GTK_WINDOW (window));
 }
 

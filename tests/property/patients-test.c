@@ -4,8 +4,8 @@
  * the debrief promises, from the wrong one the named mistake comes out, and the learner's
  * judgement of either is right or wrong accordingly; as written, and as drawn for an attempt.
  *
- * The poses are own design values, found by looking.  CI draws one of ten seeds for each
- * patient, another for the next; with TARN_TEST_ALL_SEEDS all ten are drawn. */
+ * The poses are own design values, found by looking.  CI draws one of ten seeds for every
+ * other patient, a new one each time; with TARN_TEST_ALL_SEEDS all ten are drawn. */
 #include "engine/verdict/judgement.h"
 #include "people.h"
 #include "store/patient_file.h"
@@ -13,10 +13,10 @@
 #include <glib.h>
 
 #define SEEDS 10
-/* The wrong readings need a ledger; fewer planes show as well what went wrong.  Drawn patients
- * do with half. */
+/* Half the planes read as well, and a quarter with a ledger show what went wrong; with all
+ * seeds the right readings have all. */
+#define RIGHT_PLANES 18
 #define WRONG_PLANES 9
-#define DRAWN_PLANES 18
 
 typedef struct
 {
@@ -89,7 +89,7 @@ static const Case cases[] = {
   { "19-girl-of-nine-months", { 40, 0, 5, 1, 0 }, ACC, USE, { 5, 0, 5, 1, 0 }, CLIP, SHAD },
   { "20-lower-than-the-bone", { 50, 0, 35, 5, 0 }, ACC, USE, { 30, 0, 5, 5, 0 }, SHAD, SHAD },
   { "21-scanned-late", { 40, 0, 5, 5, 0 }, ACC, USE, { 10, 0, 5, 5, 0 }, SHAD, CLIP },
-  { "22-scar-and-gas", { 25, 0, 0, 5, 0 }, ACC, USE, { 76, 0, 5, 5, 0 }, SHAD, CLIP },
+  { "22-scar-and-gas", { 25, 0, 0, 5, 0 }, ACC, USE, { 83, 0, 5, 5, 0 }, SHAD, CLIP },
   { "23-rebuilt-bladder", { 45, 0, 5, 5, 0 }, ACC, USE, { 20, -40, 5, 5, 0 }, CLIP, CLIP },
   { "24-nothing-there", { 20, 0, 40, 5, 0 }, ACC, NOT_SEEN, { 75, 0, 5, 5, 0 }, FLUID, FLUID },
   { "31-name-on-the-wrist", { 40, 0, 5, 5, 0 }, ACC, STOP },
@@ -205,10 +205,11 @@ test_every_trap_bites (void)
   for (gsize k = 0; k < G_N_ELEMENTS (cases); k += quick ? 6 : 1)
     {
       g_autoptr (TarnPatientFile) file = load (cases[k].name);
-      wrong += check (&cases[k], file, 0, quick ? DRAWN_PLANES : 0);
+      wrong += check (&cases[k], file, 0, all ? 0 : RIGHT_PLANES);
       for (uint64_t seed = 1; seed <= SEEDS; seed++)
-        if (all || (!quick && cases[k].judged != STOP && seed == 1 + k % SEEDS))
-          wrong += check (&cases[k], file, seed, all ? 0 : DRAWN_PLANES);
+        if (all
+            || (!quick && cases[k].judged != STOP && k % 2 == 0 && seed == 1 + k / 2 % SEEDS))
+          wrong += check (&cases[k], file, seed, all ? 0 : RIGHT_PLANES);
     }
   g_assert_cmpint (wrong, ==, 0);
 }

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The patient editor on a screen: every field of the list has its control, edits go to the body
- * and back, structures move by keys, problems lead to their fields, files are kept, and the
- * draft goes to the bedside and back. */
+ * and back, structures move by keys, problems lead to their fields, nothing is lost by opening,
+ * and the draft goes to the bedside and back. */
 #include "app/editor_field.h"
-#include "app/editor_file.h"
 #include "app/editor_page.h"
 #include "app/editor_section.h"
 #include "app/editor_slider.h"
@@ -13,7 +12,6 @@
 #include "app/settings.h"
 #include "app/style.h"
 #include "app/window_editor.h"
-#include "store/patient_file.h"
 
 #include <glib/gstdio.h>
 #include <string.h>
@@ -408,93 +406,6 @@ test_window (Room *room, gconstpointer data)
 
 /* ---- Files ---- */
 
-static void
-count_up (gpointer object, int *count)
-{
-  (void)object;
-  ++*count;
-}
-
-static void
-test_files (Room *room, gconstpointer data)
-{
-  const TarnField *fat = tarn_field_find (TARN_GROUP_HABITUS, "fat-mm");
-  g_autofree char *path = g_build_filename (room->folder, "mine.anatomy", NULL);
-  g_autofree char *copies = g_build_filename (room->folder, "copies", NULL);
-  g_autoptr (TarnEditorFile) file = tarn_editor_file_new (room->draft, copies);
-  g_autoptr (GError) error = NULL;
-  int outside = 0;
-  (void)data;
-  g_signal_connect (file, "changed-outside", G_CALLBACK (count_up), &outside);
-  g_assert_true (tarn_editor_file_save (file, path, &error));
-  g_assert_no_error (error);
-  g_assert_true (tarn_editor_draft_is_saved (room->draft));
-
-  /* Our own saving is no news; another's is. */
-  tarn_editor_draft_set_number (room->draft, fat, -1, 0, 33);
-  g_assert_true (tarn_editor_file_save (file, NULL, &error));
-  g_autoptr (TarnPatientFile) there = tarn_patient_file_load (path, &error);
-  g_assert_no_error (error);
-  g_assert_cmpfloat (there->patient.habitus.fat_mm, ==, 33);
-  there->patient.habitus.fat_mm = 44;
-  g_assert_true (tarn_patient_file_save (&there->patient, path, &error));
-  WAIT (outside > 0);
-  g_assert_cmpfloat (patient (room)->habitus.fat_mm, ==, 33);
-  g_assert_true (tarn_editor_file_open (file, path, &error));
-  g_assert_cmpfloat (patient (room)->habitus.fat_mm, ==, 44);
-  g_assert_false (tarn_editor_draft_can_undo (room->draft, NULL));
-
-  /* What is not saved is there for the next program, fit to be a patient or not; a file that
-   * is none leaves the draft alone. */
-  tarn_editor_draft_set_number (room->draft, fat, -1, 0, 55);
-  tarn_editor_draft_set_text (room->draft, tarn_field_find (TARN_GROUP_ANATOMY, "title"), "",
-                              "");
-  g_assert_null (tarn_editor_file_trial (file, &error));
-  g_clear_error (&error);
-  tarn_editor_file_flush (file);
-  g_autofree char *before = tarn_patient_file_format (patient (room), NULL);
-  TarnPatient other = tarn_editor_start_patient (TARN_START_MAN);
-  g_autoptr (TarnEditorDraft) next = tarn_editor_draft_new (&other);
-  g_autoptr (TarnEditorFile) again = tarn_editor_file_new (next, copies);
-  g_assert_true (tarn_editor_file_has_left (again));
-  /* Nobody has answered yet: what is written meanwhile is kept too. */
-  tarn_editor_draft_set_number (next, fat, -1, 0, 66);
-  tarn_editor_file_flush (again);
-  {
-    g_autoptr (TarnEditorDraft) third = tarn_editor_draft_new (&other);
-    g_autoptr (TarnEditorFile) later = tarn_editor_file_new (third, copies);
-    g_assert_true (tarn_editor_file_has_left (later));
-    tarn_editor_file_forget (later);
-    g_assert_true (tarn_editor_file_has_left (later));
-    g_assert_true (tarn_editor_file_take_up (later, &error));
-    g_assert_cmpfloat (tarn_editor_draft_patient (third)->habitus.fat_mm, ==, 66);
-    tarn_editor_draft_note_saved (third);
-  }
-  g_assert_false (tarn_editor_file_take_up (again, &error));
-  g_clear_error (&error);
-  tarn_editor_file_forget (again);
-  tarn_editor_draft_note_saved (next);
-  g_clear_object (&again);
-  tarn_editor_draft_set_number (room->draft, fat, -1, 0, 56);
-  tarn_editor_file_flush (file);
-  g_free (before);
-  before = tarn_patient_file_format (patient (room), NULL);
-  again = tarn_editor_file_new (next, copies);
-  g_assert_true (tarn_editor_file_take_up (again, &error));
-  g_autofree char *after = tarn_patient_file_format (tarn_editor_draft_patient (next), NULL);
-  g_assert_cmpstr (after, ==, before);
-  g_assert_cmpstr (tarn_editor_file_path (again), ==, path);
-  g_assert_false (tarn_editor_draft_is_saved (next));
-  g_assert_false (tarn_editor_file_open (again, copies, &error));
-  g_assert_nonnull (error);
-  tarn_editor_file_forget (again);
-  tarn_editor_draft_note_saved (next);
-  tarn_editor_draft_note_saved (room->draft);
-  tarn_editor_file_flush (file);
-  tarn_patient_clear (&other);
-  g_assert_cmpint (g_rmdir (copies), ==, 0);
-}
-
 /* With changes that are not saved, opening asks first. */
 static void
 test_unsaved (Room *room, gconstpointer data)
@@ -602,7 +513,6 @@ main (int argc, char **argv)
   IN_ROOM ("/editor/structures", test_structures);
   IN_ROOM ("/editor/problems", test_problems);
   IN_ROOM ("/editor/window", test_window);
-  IN_ROOM ("/editor/files", test_files);
   IN_ROOM ("/editor/unsaved", test_unsaved);
   g_test_add_func ("/editor/trial", test_trial);
   IN_ROOM ("/editor/fits", test_fits);

@@ -258,6 +258,24 @@ tarn_body_urine_distance_mm (const TarnBody *body, TarnVec3 p_mm)
   return distance;
 }
 
+void
+tarn_body_urine_box (const TarnBody *body, TarnVec3 *low_mm, TarnVec3 *high_mm)
+{
+  tarn_mesh_bounds (tarn_body_lumen_mesh (body), low_mm, high_mm);
+  for (int k = 0; k < body->patient.structures; k++)
+    {
+      const TarnStructure *structure = &body->patient.structure[k];
+      if (structure->kind != TARN_STRUCTURE_DIVERTICULUM || !structure->counts)
+        continue;
+      TarnVec3 r = structure->radii_mm, c = structure->centre_mm;
+      double reach = fmax (r.x, fmax (r.y, r.z));
+      *low_mm = tarn_vec3 (fmin (low_mm->x, c.x - reach), fmin (low_mm->y, c.y - reach),
+                           fmin (low_mm->z, c.z - reach));
+      *high_mm = tarn_vec3 (fmax (high_mm->x, c.x + reach), fmax (high_mm->y, c.y + reach),
+                            fmax (high_mm->z, c.z + reach));
+    }
+}
+
 double
 tarn_body_true_volume_ml (const TarnBody *body)
 {

@@ -133,6 +133,8 @@ double tarn_body_lumen_distance_mm (const TarnBody *body, TarnVec3 p_mm); /* sig
 /* The same for the lumen and the diverticula that count, with their necks, as one body; to
  * first order, exact on the surface. */
 double tarn_body_urine_distance_mm (const TarnBody *body, TarnVec3 p_mm);
+/* A box around all of that urine. */
+void tarn_body_urine_box (const TarnBody *body, TarnVec3 *low_mm, TarnVec3 *high_mm);
 /* What a perfect measurement would say: the urine, diverticula that count included, what
  * displaces urine left out. */
 double tarn_body_true_volume_ml (const TarnBody *body);

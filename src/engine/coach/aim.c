@@ -41,18 +41,10 @@ typedef struct
 static void
 take_ball (Aim *aim)
 {
-  const TarnPatient *patient = tarn_body_patient (aim->body);
   TarnVec3 low, high;
-  tarn_mesh_bounds (tarn_body_lumen_mesh (aim->body), &low, &high);
+  tarn_body_urine_box (aim->body, &low, &high);
   aim->middle_mm = tarn_scale (tarn_add (low, high), 0.5);
   aim->reach_mm = tarn_distance (low, high) / 2;
-  for (int k = 0; k < patient->structures; k++)
-    if (patient->structure[k].kind == TARN_STRUCTURE_DIVERTICULUM)
-      {
-        TarnVec3 r = patient->structure[k].radii_mm;
-        double off = tarn_distance (patient->structure[k].centre_mm, aim->middle_mm);
-        aim->reach_mm = fmax (aim->reach_mm, off + fmax (r.x, fmax (r.y, r.z)));
-      }
 }
 
 /* Urine, or what lies in it. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The survey: points on a regular lattice through the lumen's box, those kept that are the
+ * The survey: points on a regular lattice through the urine's box, those kept that are the
  * bladder's urine.  Their pitch goes with the volume, so that there are about as many of them
  * in every bladder. */
 #include "engine/coach/survey.h"
@@ -13,27 +13,12 @@
 #define POINTS         3000
 #define PITCH_LEAST_MM 1.0
 
-/* Box of the lumen's mesh. */
-static void
-lumen_box (const TarnBody *body, TarnVec3 *low, TarnVec3 *high)
-{
-  const TarnMesh *mesh = tarn_body_lumen_mesh (body);
-  *low = tarn_vec3 (INFINITY, INFINITY, INFINITY);
-  *high = tarn_scale (*low, -1);
-  for (int k = 0; k < mesh->vertices; k++)
-    {
-      TarnVec3 p = mesh->vertex_mm[k];
-      *low = tarn_vec3 (fmin (low->x, p.x), fmin (low->y, p.y), fmin (low->z, p.z));
-      *high = tarn_vec3 (fmax (high->x, p.x), fmax (high->y, p.y), fmax (high->z, p.z));
-    }
-}
-
 /* Fills the survey's points, or only counts them while it has no room. */
 static int
 fill (TarnSurvey *survey, double pitch_mm)
 {
   TarnVec3 low, high;
-  lumen_box (survey->body, &low, &high);
+  tarn_body_urine_box (survey->body, &low, &high);
   const TarnCells *cells = tarn_body_cells (survey->body);
   int points = 0;
   for (double z = low.z + pitch_mm / 2; z < high.z; z += pitch_mm)
@@ -55,15 +40,10 @@ fill (TarnSurvey *survey, double pitch_mm)
   return points;
 }
 
-/* What a point stands for: together they are the truth, unless some of it may lie out of the
- * box. */
+/* What a point stands for: together they are the truth. */
 static double
-point_ml (const TarnSurvey *survey, double pitch_mm)
+point_ml (const TarnSurvey *survey)
 {
-  const TarnPatient *patient = tarn_body_patient (survey->body);
-  for (int k = 0; k < patient->structures; k++)
-    if (patient->structure[k].kind == TARN_STRUCTURE_DIVERTICULUM)
-      return pitch_mm * pitch_mm * pitch_mm / TARN_MM3_PER_ML;
   return survey->points > 0 ? tarn_body_true_volume_ml (survey->body) / survey->points : 0;
 }
 
@@ -74,10 +54,11 @@ tarn_survey_new (const TarnBody *body, TarnSurvey **out)
   if (survey == NULL)
     return TARN_NO_MEMORY;
   survey->body = body;
-  double volume_mm3 = tarn_mesh_volume_mm3 (tarn_body_lumen_mesh (body));
+  double volume_mm3
+      = (tarn_body_true_volume_ml (body) + tarn_body_displaced_ml (body)) * TARN_MM3_PER_ML;
   double pitch_mm = fmax (cbrt (volume_mm3 / POINTS), PITCH_LEAST_MM);
   survey->points = fill (survey, pitch_mm);
-  survey->point_ml = point_ml (survey, pitch_mm);
+  survey->point_ml = point_ml (survey);
   size_t room = ((size_t)survey->points + 8) * sizeof (float);
   survey->y_mm = malloc (room);
   survey->z_mm = malloc (room);

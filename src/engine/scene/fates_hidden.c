@@ -42,33 +42,6 @@ sight (const TarnContact *contact, TarnVec3 p_mm)
   return (Sighting){ atan2 (e, a), atan2 (u, sqrt (a * a + e * e)), tarn_length (q) };
 }
 
-/* Points at rest around all urine that counts. */
-typedef struct
-{
-  TarnVec3 low, high;
-} Box;
-
-static Box
-urine_box (const TarnBody *body)
-{
-  const TarnPatient *patient = tarn_body_patient (body);
-  Box box;
-  tarn_mesh_bounds (tarn_body_lumen_mesh (body), &box.low, &box.high);
-  for (int k = 0; k < patient->structures; k++)
-    {
-      const TarnStructure *structure = &patient->structure[k];
-      if (structure->kind != TARN_STRUCTURE_DIVERTICULUM || !structure->counts)
-        continue;
-      TarnVec3 r = structure->radii_mm, c = structure->centre_mm;
-      double reach = fmax (r.x, fmax (r.y, r.z));
-      box.low = tarn_vec3 (fmin (box.low.x, c.x - reach), fmin (box.low.y, c.y - reach),
-                           fmin (box.low.z, c.z - reach));
-      box.high = tarn_vec3 (fmax (box.high.x, c.x + reach), fmax (box.high.y, c.y + reach),
-                            fmax (box.high.z, c.z + reach));
-    }
-  return box;
-}
-
 /* Voxels of the urine that counts, a row at a time, pressed. */
 typedef struct
 {
@@ -103,15 +76,16 @@ typedef void (*EachPoint) (void *context, TarnVec3 pressed_mm);
 static void
 each_voxel (const TarnBody *body, const TarnDeform *deform, EachPoint each, void *context)
 {
-  Box box = urine_box (body);
-  TarnVec3 size = tarn_sub (box.high, box.low);
+  TarnVec3 low, high;
+  tarn_body_urine_box (body, &low, &high);
+  TarnVec3 size = tarn_sub (high, low);
   Voxels voxels = { .body = body, .deform = deform };
   double pitch = fmax (size.x, fmax (size.y, size.z)) / VOXELS_ALONG;
   voxels.pitch_mm = pitch;
-  for (double z = box.low.z + pitch / 2; z < box.high.z; z += pitch)
-    for (double y = box.low.y + pitch / 2; y < box.high.y; y += pitch)
+  for (double z = low.z + pitch / 2; z < high.z; z += pitch)
+    for (double y = low.y + pitch / 2; y < high.y; y += pitch)
       {
-        int count = voxel_row (&voxels, tarn_vec3 (box.low.x + pitch / 2, y, z),
+        int count = voxel_row (&voxels, tarn_vec3 (low.x + pitch / 2, y, z),
                                (int)ceil (size.x / pitch));
         for (int k = 0; k < count; k++)
           each (context,

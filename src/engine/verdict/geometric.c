@@ -15,7 +15,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define VOXELS_ALONG 28 /* over the lumen's longest side */
+#define VOXELS_ALONG 28 /* over the urine's longest side */
 #define BINS         64 /* over half a turn, both ways */
 #define RAY_STEP_MM  2.0
 #define RAY_STEPS    192
@@ -125,21 +125,6 @@ survey_row (Survey *survey, TarnVec3 from_mm, double pitch_mm, int count)
     }
 }
 
-/* Box of the lumen's mesh. */
-static void
-lumen_box (const TarnBody *body, TarnVec3 *low, TarnVec3 *high)
-{
-  const TarnMesh *mesh = tarn_body_lumen_mesh (body);
-  *low = tarn_vec3 (INFINITY, INFINITY, INFINITY);
-  *high = tarn_scale (*low, -1);
-  for (int k = 0; k < mesh->vertices; k++)
-    {
-      TarnVec3 p = mesh->vertex_mm[k];
-      *low = tarn_vec3 (fmin (low->x, p.x), fmin (low->y, p.y), fmin (low->z, p.z));
-      *high = tarn_vec3 (fmax (high->x, p.x), fmax (high->y, p.y), fmax (high->z, p.z));
-    }
-}
-
 double
 tarn_face_coupling (const TarnContact *contact, const TarnProbe *probe, double fan_rad,
                     double line_rad)
@@ -234,7 +219,7 @@ TarnStatus
 tarn_geometric_loss (const TarnBody *body, const TarnView *view, TarnGeometricLoss *loss)
 {
   TarnVec3 low, high;
-  lumen_box (body, &low, &high);
+  tarn_body_urine_box (body, &low, &high);
   TarnVec3 size = tarn_sub (high, low);
   double pitch_mm = fmax (size.x, fmax (size.y, size.z)) / VOXELS_ALONG;
   int nx = (int)ceil (size.x / pitch_mm), ny = (int)ceil (size.y / pitch_mm);

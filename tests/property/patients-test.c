@@ -91,7 +91,7 @@ static const Case cases[] = {
   { "21-scanned-late", { 40, 0, 5, 5, 0 }, ACC, USE, { 10, 0, 5, 5, 0 }, SHAD, CLIP },
   { "22-scar-and-gas", { 25, 0, 0, 5, 0 }, ACC, USE, { 83, 0, 5, 5, 0 }, SHAD, CLIP },
   { "23-rebuilt-bladder", { 45, 0, 5, 5, 0 }, ACC, USE, { 15, -55, 5, 5, 0 }, CLIP, CLIP },
-  { "24-nothing-there", { 20, 0, 40, 5, 0 }, ACC, NOT_SEEN, { 75, 0, 5, 5, 0 }, FLUID, FLUID },
+  { "24-nothing-there", { 15, 0, 40, 5, 0 }, ACC, NOT_SEEN, { 84, 0, 5, 5, 0 }, FLUID, FLUID },
   { "31-name-on-the-wrist", { 40, 0, 5, 5, 0 }, ACC, STOP },
   { "32-she-said-no", { 40, 0, 5, 5, 0 }, ACC, STOP },
   { "33-under-the-drape", { 40, 0, 5, 5, 0 }, ACC, STOP },

@@ -62,8 +62,8 @@ tarn_window_set_heading (TarnWindow *self, const char *text)
   gtk_window_set_title (GTK_WINDOW (self), text);
 }
 
-static void
-show_page (TarnWindow *self, const char *name)
+void
+tarn_window_show_page (TarnWindow *self, const char *name)
 {
   bool at_home = g_str_equal (name, "library") || g_str_equal (name, "cautions");
   const char *title
@@ -73,12 +73,6 @@ show_page (TarnWindow *self, const char *name)
   gtk_widget_set_visible (self->back, !at_home);
   gtk_stack_set_visible_child_name (self->stack, name);
   gtk_widget_child_focus (gtk_stack_get_visible_child (self->stack), GTK_DIR_TAB_FORWARD);
-}
-
-void
-tarn_window_show_page (TarnWindow *self, const char *name)
-{
-  show_page (self, name);
 }
 
 void
@@ -139,7 +133,7 @@ take_run (TarnWindow *self, TarnRun *run)
   g_set_object (&self->run_item, self->item);
   tarn_bedside_page_set_run (self->bedside, run);
   tarn_judge_page_set_run (self->judge, run);
-  show_page (self, "bedside");
+  tarn_window_show_page (self, "bedside");
   gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
 }
 
@@ -187,7 +181,7 @@ run_of (TarnWindow *self, guint64 seed, GArray *past, char sha256[64 + 1])
   if (run == NULL)
     {
       tarn_window_notice (self, error->message);
-      show_page (self, "library");
+      tarn_window_show_page (self, "library");
     }
   return run;
 }
@@ -316,13 +310,13 @@ on_patient_chosen (TarnLibraryPage *page, TarnPatientItem *item, int mode, TarnW
   set_item (self, item, (TarnMode)mode);
   tarn_window_notice (self, NULL);
   tarn_briefing_page_show (self->briefing, item, mode);
-  show_page (self, "briefing");
+  tarn_window_show_page (self, "briefing");
 }
 
 static void
 to_bedside (TarnWindow *self)
 {
-  show_page (self, "bedside");
+  tarn_window_show_page (self, "bedside");
   gtk_widget_grab_focus (GTK_WIDGET (self->bedside));
 }
 
@@ -362,14 +356,14 @@ to_library (TarnWindow *self)
   tarn_window_notice (self, NULL);
   if (self->run_item != NULL && !is_with (self, self->run_item, tarn_run_mode (self->run)))
     end_run (self);
-  show_page (self, "library");
+  tarn_window_show_page (self, "library");
 }
 
 static void
 to_judge (TarnWindow *self)
 {
   tarn_judge_page_refresh (self->judge);
-  show_page (self, "judge");
+  tarn_window_show_page (self, "judge");
 }
 
 static void
@@ -395,7 +389,7 @@ on_truth (GObject *source, GAsyncResult *result, gpointer data)
   tarn_patient_item_note_attempt (counted, tarn_words_result (truth),
                                   tarn_words_score (&truth->score));
   tarn_truth_page_show (self->truth, self->run, truth);
-  show_page (self, "truth");
+  tarn_window_show_page (self, "truth");
 }
 
 static void
@@ -425,7 +419,7 @@ on_next (TarnWindow *self)
       = tarn_patient_list_after (self->patients, tarn_patient_item_path (self->run_item));
   end_run (self);
   if (next == NULL)
-    show_page (self, "library");
+    tarn_window_show_page (self, "library");
   else
     on_patient_chosen (self->library, next, (int)self->mode, self);
 }
@@ -437,7 +431,7 @@ on_accepted (TarnCautionsPage *page, gboolean tour, TarnWindow *self)
   TarnPatientItem *first = tour ? tarn_patient_list_find (self->patients, FIRST_PATIENT) : NULL;
   if (first == NULL)
     {
-      show_page (self, "library");
+      tarn_window_show_page (self, "library");
       return;
     }
   set_item (self, first, TARN_MODE_GUIDED);
@@ -466,7 +460,7 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
         return;
       tarn_briefing_page_show (self->briefing, self->item, (int)self->mode);
       tarn_window_notice (self, NULL);
-      show_page (self, "briefing");
+      tarn_window_show_page (self, "briefing");
     }
   else if (!g_str_equal (page, "cautions"))
     to_library (self);
@@ -538,16 +532,10 @@ tarn_window_class_init (TarnWindowClass *class)
   tarn_window_editor_install (widget_class);
 }
 
-static void
-add_page (TarnWindow *self, gpointer page, const char *name)
+void
+tarn_window_add_page (TarnWindow *self, gpointer page, const char *name)
 {
   gtk_stack_add_named (self->stack, GTK_WIDGET (page), name);
-}
-
-void
-tarn_window_add_page (TarnWindow *self, GtkWidget *page, const char *name)
-{
-  add_page (self, page, name);
 }
 
 static void
@@ -585,15 +573,16 @@ tarn_window_init (TarnWindow *self)
   self->bedside = TARN_BEDSIDE_PAGE (tarn_bedside_page_new ());
   self->judge = TARN_JUDGE_PAGE (tarn_judge_page_new ());
   self->truth = TARN_TRUTH_PAGE (tarn_truth_page_new ());
-  add_page (self, cautions, "cautions");
-  add_page (self, self->library, "library");
-  add_page (self, self->briefing, "briefing");
-  add_page (self, self->bedside, "bedside");
-  add_page (self, self->judge, "judge");
-  add_page (self, self->truth, "truth");
+  tarn_window_add_page (self, cautions, "cautions");
+  tarn_window_add_page (self, self->library, "library");
+  tarn_window_add_page (self, self->briefing, "briefing");
+  tarn_window_add_page (self, self->bedside, "bedside");
+  tarn_window_add_page (self, self->judge, "judge");
+  tarn_window_add_page (self, self->truth, "truth");
   connect_pages (self, cautions);
   tarn_window_notice (self, tarn_settings_problem (tarn_settings ()));
-  show_page (self, tarn_settings_cautions_accepted (tarn_settings ()) ? "library" : "cautions");
+  tarn_window_show_page (self, tarn_settings_cautions_accepted (tarn_settings ()) ? "library"
+                                                                                  : "cautions");
 }
 
 TarnWindow *

@@ -28,8 +28,8 @@ TarnRun *tarn_window_run (TarnWindow *self); /* the attempt under way, or NULL *
 TarnBedsidePage *tarn_window_bedside (TarnWindow *self);
 /* "cautions", "library", "briefing", "bedside", "judge", "truth" or "editor". */
 const char *tarn_window_page (TarnWindow *self);
-/* Another page, and what stands in the header bar while it is shown. */
-void tarn_window_add_page (TarnWindow *self, GtkWidget *page, const char *name);
+/* Another page (a GtkWidget), and what stands in the header bar while it is shown. */
+void tarn_window_add_page (TarnWindow *self, gpointer page, const char *name);
 void tarn_window_show_page (TarnWindow *self, const char *name);
 void tarn_window_set_heading (TarnWindow *self, const char *text);
 TarnPatientList *tarn_window_patients (TarnWindow *self);

@@ -8,6 +8,7 @@
  *    comes back as news too. */
 #include "app/editor_file.h"
 
+#include "store/label_shape.h"
 #include "store/patient_file.h"
 
 #include <glib/gi18n.h>
@@ -22,8 +23,8 @@ struct _TarnEditorFile
   GObject parent_instance;
   TarnEditorDraft *draft;
   char *folder, *left_path, *second_path, *trial_path;
-  char *path, *sha256; /* of the file as we know it */
-  char *map_folder;    /* where the draft's label map lies, if it names one */
+  char *path, *sha256;    /* of the file as we know it */
+  GPtrArray *map_folders; /* where label maps may lie that the draft names, or named */
   GFileMonitor *monitor;
   guint settling;
   guint64 kept;         /* the state that the copy holds */
@@ -125,32 +126,6 @@ tarn_editor_file_forget (TarnEditorFile *self)
 
 /* ---- The label map that lies beside the file ---- */
 
-static void
-note_map_folder (TarnEditorFile *self, const char *path)
-{
-  char *folder = path != NULL ? g_path_get_dirname (path) : NULL;
-  g_free (self->map_folder);
-  self->map_folder = folder;
-}
-
-/* The map has to lie beside @path as well. */
-static gboolean
-carry_map (TarnEditorFile *self, const char *path, GError **error)
-{
-  const char *name = tarn_patient_prose (tarn_editor_draft_patient (self->draft), "map", "");
-  if (name == NULL || self->map_folder == NULL)
-    return TRUE;
-  g_autofree char *folder = g_path_get_dirname (path);
-  if (strcmp (folder, self->map_folder) == 0)
-    return TRUE;
-  g_autofree char *base = g_path_get_basename (name);
-  g_autoptr (GFile) from = g_file_new_build_filename (self->map_folder, base, NULL);
-  g_autoptr (GFile) to = g_file_new_build_filename (folder, base, NULL);
-  return g_file_copy (from, to, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, error);
-}
-
-/* ---- The file ---- */
-
 static char *
 checksum_of (const char *path)
 {
@@ -160,6 +135,64 @@ checksum_of (const char *path)
     return NULL;
   return g_compute_checksum_for_data (G_CHECKSUM_SHA256, (const guchar *)data, length);
 }
+
+/* @path: of a patient beside which a map may lie; NULL is allowed. */
+static void
+note_map_folder (TarnEditorFile *self, const char *path)
+{
+  g_autofree char *folder = path != NULL ? g_path_get_dirname (path) : NULL;
+  if (folder != NULL
+      && !g_ptr_array_find_with_equal_func (self->map_folders, folder, g_str_equal, NULL))
+    g_ptr_array_add (self->map_folders, g_steal_pointer (&folder));
+}
+
+/* The map of that name and checksum, wherever it has been seen; NULL: nowhere.  Free it. */
+static char *
+find_map (TarnEditorFile *self, const char *base, const char *sha256)
+{
+  for (guint k = 0; k < self->map_folders->len; k++)
+    {
+      g_autofree char *path
+          = g_build_filename (g_ptr_array_index (self->map_folders, k), base, NULL);
+      g_autofree char *sum = checksum_of (path);
+      if (sum != NULL && g_strcmp0 (sum, sha256) == 0)
+        return g_steal_pointer (&path);
+    }
+  return NULL;
+}
+
+/* The map has to lie beside @path as well; another one of its name is not written over, but
+ * where @ours. */
+static gboolean
+carry_map (TarnEditorFile *self, const char *path, gboolean ours, GError **error)
+{
+  const TarnPatient *patient = tarn_editor_draft_patient (self->draft);
+  const char *name = tarn_patient_prose (patient, "map", "");
+  const char *sha256 = tarn_patient_prose (patient, "map-sha256", "");
+  if (name == NULL)
+    return TRUE;
+  g_autofree char *base = g_path_get_basename (name), *folder = g_path_get_dirname (path);
+  g_autofree char *there = g_build_filename (folder, base, NULL);
+  g_autofree char *sum = checksum_of (there), *found = NULL;
+  if (sum != NULL && g_strcmp0 (sum, sha256) == 0)
+    return TRUE;
+  found = find_map (self, base, sha256);
+  if (found == NULL)
+    g_set_error (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_WRITE,
+                 _ ("The patient’s label map, %s, is not there any more, or is another one."),
+                 base);
+  else if (sum != NULL && !ours)
+    g_set_error (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_WRITE,
+                 _ ("In that folder lies another label map of the name %s. Save elsewhere."),
+                 base);
+  if (found == NULL || (sum != NULL && !ours))
+    return FALSE;
+  g_autoptr (GFile) from = g_file_new_for_path (found);
+  g_autoptr (GFile) to = g_file_new_for_path (there);
+  return g_file_copy (from, to, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, error);
+}
+
+/* ---- The file ---- */
 
 static void
 on_file_changed (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event,
@@ -224,8 +257,8 @@ tarn_editor_file_save (TarnEditorFile *self, const char *path, GError **error)
   g_return_val_if_fail (TARN_IS_EDITOR_FILE (self), FALSE);
   const char *to = path != NULL ? path : self->path;
   g_return_val_if_fail (to != NULL, FALSE);
-  if (!tarn_patient_file_save (tarn_editor_draft_patient (self->draft), to, error)
-      || !carry_map (self, to, error))
+  if (!carry_map (self, to, FALSE, error)
+      || !tarn_patient_file_save (tarn_editor_draft_patient (self->draft), to, error))
     return FALSE;
   note_map_folder (self, to);
   watch (self, to);
@@ -239,6 +272,17 @@ tarn_editor_file_keep_mine (TarnEditorFile *self)
 {
   g_return_if_fail (TARN_IS_EDITOR_FILE (self));
   watch (self, self->path);
+}
+
+/* A draft's text says which map its shape is of.  Without the map it has the shape that its
+ * numbers give, and saving says what is missing. */
+static void
+attach_shape (TarnEditorFile *self, TarnPatient *patient)
+{
+  TarnProblem problem;
+  g_autofree char *folder = self->path != NULL ? g_path_get_dirname (self->path) : NULL;
+  if (folder != NULL && !tarn_label_shape_attach (patient, folder, &problem))
+    g_debug ("a draft without its label map: %s: %s", problem.key, problem.text);
 }
 
 gboolean
@@ -263,8 +307,7 @@ tarn_editor_file_take_up (TarnEditorFile *self, GError **error)
   g_autoptr (TarnPatientFile) saved
       = self->path != NULL ? tarn_patient_file_load (self->path, NULL) : NULL;
   note_map_folder (self, self->path);
-  if (saved != NULL)
-    file->patient.shape = saved->patient.shape;
+  attach_shape (self, &file->patient);
   tarn_editor_draft_restart (self->draft, saved != NULL ? &saved->patient : &file->patient);
   if (saved != NULL)
     tarn_editor_draft_note_saved (self->draft);
@@ -280,7 +323,7 @@ tarn_editor_file_trial (TarnEditorFile *self, GError **error)
     g_debug ("no folder for a trial: what comes next says so");
   return tarn_patient_file_save (tarn_editor_draft_patient (self->draft), self->trial_path,
                                  error)
-                 && carry_map (self, self->trial_path, error)
+                 && carry_map (self, self->trial_path, TRUE, error)
              ? self->trial_path
              : NULL;
 }
@@ -330,7 +373,7 @@ tarn_editor_file_finalize (GObject *object)
   g_free (self->trial_path);
   g_free (self->path);
   g_free (self->sha256);
-  g_free (self->map_folder);
+  g_ptr_array_unref (self->map_folders);
   G_OBJECT_CLASS (tarn_editor_file_parent_class)->finalize (object);
 }
 
@@ -347,5 +390,5 @@ tarn_editor_file_class_init (TarnEditorFileClass *class)
 static void
 tarn_editor_file_init (TarnEditorFile *self)
 {
-  (void)self;
+  self->map_folders = g_ptr_array_new_with_free_func (g_free);
 }

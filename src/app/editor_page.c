@@ -407,6 +407,8 @@ tarn_editor_page_dispose (GObject *object)
   g_clear_handle_id (&self->sealing, g_source_remove);
   g_clear_pointer (&self->map, tarn_editor_map_free);
   tarn_editor_page_drop_pending (self);
+  if (self->exporting != NULL)
+    g_cancellable_cancel (self->exporting);
   if (self->chooser != NULL)
     gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->chooser));
   g_clear_object (&self->chooser);
@@ -434,6 +436,7 @@ bind_template (GtkWidgetClass *class)
   CHILD (cards);
   CHILD (window_scroller);
   CHILD (new_button);
+  CHILD (more_button);
   CHILD (undo);
   CHILD (redo);
   CHILD (file_name);
@@ -459,6 +462,7 @@ tarn_editor_page_class_init (TarnEditorPageClass *class)
   gtk_widget_class_install_action (widget_class, "editor.problem", NULL, first_problem);
   gtk_widget_class_install_action (widget_class, "editor.best", NULL, go_to_best);
   tarn_editor_page_install_files (widget_class);
+  tarn_editor_page_install_exchange (widget_class);
   titled_signal = g_signal_new ("titled", TARN_TYPE_EDITOR_PAGE, G_SIGNAL_RUN_LAST, 0, NULL,
                                 NULL, NULL, G_TYPE_NONE, 0);
 }
@@ -480,6 +484,8 @@ add_keys (TarnEditorPage *self)
     { GDK_KEY_o, GDK_CONTROL_MASK, "editor.open" },
     { GDK_KEY_s, GDK_CONTROL_MASK, "editor.save" },
     { GDK_KEY_s, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "editor.save-as" },
+    { GDK_KEY_i, GDK_CONTROL_MASK, "editor.import" },
+    { GDK_KEY_e, GDK_CONTROL_MASK, "editor.more" },
     { GDK_KEY_g, GDK_CONTROL_MASK, "editor.best" },
     { GDK_KEY_F5, 0, "editor.try" },
     { GDK_KEY_F8, 0, "editor.problem" },

@@ -7,6 +7,7 @@
 #pragma once
 
 #include "app/editor_draft.h"
+#include "app/editor_export.h"
 #include "app/patient_list.h"
 #include "app/settings.h"
 
@@ -30,6 +31,11 @@ char *tarn_editor_page_title (TarnEditorPage *self);
 void tarn_editor_page_set_surveying (TarnEditorPage *self, gboolean surveying);
 /* Says something in the page; NULL takes it away. */
 void tarn_editor_page_say (TarnEditorPage *self, const char *text);
+
+/* The dialog that takes a label map into the draft, which has to have a file. */
+GtkWidget *tarn_editor_page_import (TarnEditorPage *self, const char *path);
+/* Writes the draft to @path behind the page, which says what becomes of it. */
+void tarn_editor_page_export (TarnEditorPage *self, TarnEditorExport kind, const char *path);
 
 /* Signals: "try" (char *path): to the bedside with that file, which holds the draft;
  * "titled": the title is another one. */

@@ -13,9 +13,9 @@ static guint try_signal;
 
 /* ---- What is said and asked ---- */
 
-static void
-say (TarnEditorPage *self, TarnEditorQuestion question, const char *text, const char *yes,
-     const char *no)
+void
+tarn_editor_page_ask (TarnEditorPage *self, TarnEditorQuestion question, const char *text,
+                      const char *yes, const char *no)
 {
   self->question = question;
   gtk_label_set_text (GTK_LABEL (self->notice_text), text != NULL ? text : "");
@@ -28,7 +28,7 @@ say (TarnEditorPage *self, TarnEditorQuestion question, const char *text, const 
 void
 tarn_editor_page_say (TarnEditorPage *self, const char *text)
 {
-  say (self, TARN_EDITOR_ASKS_NOTHING, text, NULL, NULL);
+  tarn_editor_page_ask (self, TARN_EDITOR_ASKS_NOTHING, text, NULL, NULL);
 }
 
 void
@@ -45,10 +45,11 @@ void
 tarn_editor_page_ask_left (TarnEditorPage *self)
 {
   if (tarn_editor_file_has_left (self->file))
-    say (self, TARN_EDITOR_ASKS_LEFT,
-         _ ("Tarn ended while a patient was being written, and what was not saved is still "
-            "here."),
-         _ ("Take it up again"), _ ("Throw it away"));
+    tarn_editor_page_ask (
+        self, TARN_EDITOR_ASKS_LEFT,
+        _ ("Tarn ended while a patient was being written, and what was not saved is still "
+           "here."),
+        _ ("Take it up again"), _ ("Throw it away"));
 }
 
 static void
@@ -57,7 +58,7 @@ on_outside (TarnEditorPage *self)
   g_autofree char *name = tarn_editor_file_name (self->file);
   g_autofree char *text
       = g_strdup_printf (_ ("Another program has changed %s, or taken it away."), name);
-  say (self, TARN_EDITOR_ASKS_OUTSIDE, text, _ ("Reload"), _ ("Keep mine"));
+  tarn_editor_page_ask (self, TARN_EDITOR_ASKS_OUTSIDE, text, _ ("Reload"), _ ("Keep mine"));
 }
 
 /* ---- Opening ---- */
@@ -90,8 +91,9 @@ go_on (TarnEditorPage *self)
   if (kept)
     carry_out_pending (self);
   else
-    say (self, TARN_EDITOR_ASKS_UNSAVED, _ ("This patient has changes that are not saved."),
-         _ ("Go on without saving"), _ ("Stay with this patient"));
+    tarn_editor_page_ask (self, TARN_EDITOR_ASKS_UNSAVED,
+                          _ ("This patient has changes that are not saved."),
+                          _ ("Go on without saving"), _ ("Stay with this patient"));
 }
 
 void
@@ -186,6 +188,15 @@ answer (GtkWidget *widget, const char *action, GVariant *parameter)
       else
         tarn_editor_page_drop_pending (self);
       break;
+    case TARN_EDITOR_ASKS_SAVE_FIRST:
+      self->then_import = first;
+      if (first)
+        gtk_widget_activate_action (widget, "editor.save-as", NULL);
+      return;
+    case TARN_EDITOR_ASKS_EXPORT:
+      if (self->exporting != NULL)
+        g_cancellable_cancel (self->exporting);
+      return;
     default:
       return;
     }
@@ -195,8 +206,8 @@ answer (GtkWidget *widget, const char *action, GVariant *parameter)
 
 /* ---- Choosing files ---- */
 
-static void
-let_chooser_go (TarnEditorPage *self)
+void
+tarn_editor_page_let_chooser_go (TarnEditorPage *self)
 {
   gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->chooser));
   g_clear_object (&self->chooser);
@@ -206,11 +217,13 @@ static void
 save_to (TarnEditorPage *self, const char *path)
 {
   g_autoptr (GError) error = NULL;
+  gboolean imports = self->then_import;
   tarn_editor_draft_seal (self->draft);
-  if (tarn_editor_file_save (self->file, path, &error))
-    tarn_editor_page_say (self, NULL);
-  else
-    tarn_editor_page_say (self, error->message);
+  self->then_import = FALSE;
+  gboolean saved = tarn_editor_file_save (self->file, path, &error);
+  tarn_editor_page_say (self, saved ? NULL : error->message);
+  if (saved && imports)
+    tarn_editor_page_choose_map (self);
 }
 
 static void
@@ -222,9 +235,12 @@ on_chosen (GtkNativeDialog *dialog, int response, TarnEditorPage *self)
                                ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog))
                                : NULL;
   g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
-  let_chooser_go (self);
+  tarn_editor_page_let_chooser_go (self);
   if (path == NULL)
-    return;
+    {
+      self->then_import = FALSE;
+      return;
+    }
   if (!saves)
     {
       tarn_editor_page_open (self, path);
@@ -250,6 +266,19 @@ set_folder (TarnEditorPage *self)
   gtk_file_chooser_set_current_folder (GTK_FILE_CHOOSER (self->chooser), file, NULL);
 }
 
+void
+tarn_editor_page_make_chooser (TarnEditorPage *self, const char *title,
+                               GtkFileChooserAction action)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+  gboolean saves = action == GTK_FILE_CHOOSER_ACTION_SAVE;
+  self->chooser
+      = gtk_file_chooser_native_new (title, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL,
+                                     action, saves ? _ ("_Save") : _ ("_Open"), _ ("_Cancel"));
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  set_folder (self);
+}
+
 static void
 choose (TarnEditorPage *self, GtkFileChooserAction action)
 {
@@ -257,15 +286,11 @@ choose (TarnEditorPage *self, GtkFileChooserAction action)
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
   if (self->chooser != NULL)
     return;
-  self->chooser
-      = gtk_file_chooser_native_new (saves ? _ ("Save the patient") : _ ("Open a patient"),
-                                     GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))),
-                                     action, saves ? _ ("_Save") : _ ("_Open"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  tarn_editor_page_make_chooser (self, saves ? _ ("Save the patient") : _ ("Open a patient"),
+                                 action);
   gtk_file_filter_set_name (filter, _ ("Patients"));
   gtk_file_filter_add_suffix (filter, "anatomy");
   gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (self->chooser), filter);
-  set_folder (self);
   if (saves)
     {
       g_autofree char *name
@@ -291,8 +316,8 @@ save_as (GtkWidget *widget, const char *action, GVariant *parameter)
 }
 
 /* The patients that ship are everybody's: a changed one is saved under another name. */
-static gboolean
-may_write (TarnEditorPage *self)
+gboolean
+tarn_editor_page_may_write (TarnEditorPage *self)
 {
   const char *path = tarn_editor_file_path (self->file);
   g_autofree char *shipped = tarn_patient_list_installed_folder ();
@@ -306,7 +331,7 @@ static void
 save (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   TarnEditorPage *self = TARN_EDITOR_PAGE (widget);
-  if (may_write (self))
+  if (tarn_editor_page_may_write (self))
     save_to (self, NULL);
   else
     save_as (widget, action, parameter);
@@ -399,6 +424,7 @@ tarn_editor_page_connect_files (TarnEditorPage *self)
   g_signal_connect_object (self->patients, "items-changed", G_CALLBACK (fill_menu), self,
                            G_CONNECT_SWAPPED);
   fill_menu (self);
+  tarn_editor_page_fill_exchange (self);
 }
 
 void

@@ -18,9 +18,11 @@
 typedef enum
 {
   TARN_EDITOR_ASKS_NOTHING,
-  TARN_EDITOR_ASKS_OUTSIDE, /* the file is another one now: reload, or keep mine */
-  TARN_EDITOR_ASKS_LEFT,    /* a draft was left: take it up, or throw it away */
-  TARN_EDITOR_ASKS_UNSAVED, /* go on without saving, or stay */
+  TARN_EDITOR_ASKS_OUTSIDE,    /* the file is another one now: reload, or keep mine */
+  TARN_EDITOR_ASKS_LEFT,       /* a draft was left: take it up, or throw it away */
+  TARN_EDITOR_ASKS_UNSAVED,    /* go on without saving, or stay */
+  TARN_EDITOR_ASKS_SAVE_FIRST, /* save under a name and import then, or not */
+  TARN_EDITOR_ASKS_EXPORT,     /* it is under way, and can be cancelled */
 } TarnEditorQuestion;
 
 struct _TarnEditorPage
@@ -33,7 +35,7 @@ struct _TarnEditorPage
   TarnEditorMap *map;
 
   GtkWidget *content, *left, *middle, *right, *cards, *window_scroller;
-  GtkWidget *new_button, *undo, *redo, *file_name;
+  GtkWidget *new_button, *more_button, *undo, *redo, *file_name;
   GtkDropDown *seed;
   GtkWidget *notice, *notice_text, *notice_first, *notice_second;
   GtkWidget *problems, *problems_heading;
@@ -48,6 +50,10 @@ struct _TarnEditorPage
   char *pending_from;   /* the file that @pending is a copy of, or NULL */
   TarnPatient *pending; /* or to begin with */
   GtkFileChooserNative *chooser;
+  gboolean then_import;         /* once it has been saved */
+  TarnEditorExport export_kind; /* that @chooser chooses for; TARN_EXPORTS: an import */
+  GCancellable *exporting;      /* NULL: nothing is */
+  char *export_path;
   GArray *found; /* of TarnEditorProblem, as listed */
   char *title;
   guint sealing;
@@ -66,3 +72,18 @@ void tarn_editor_page_show_file (TarnEditorPage *self);
 /* What an earlier program left is asked about. */
 void tarn_editor_page_ask_left (TarnEditorPage *self);
 void tarn_editor_page_drop_pending (TarnEditorPage *self);
+/* @yes: "Close" when NULL.  @no: NULL for none. */
+void tarn_editor_page_ask (TarnEditorPage *self, TarnEditorQuestion question, const char *text,
+                           const char *yes, const char *no);
+/* Whether the draft has a file of its own, and no shipped one. */
+gboolean tarn_editor_page_may_write (TarnEditorPage *self);
+/* A chooser that begins where patients are kept; not shown yet. */
+void tarn_editor_page_make_chooser (TarnEditorPage *self, const char *title,
+                                    GtkFileChooserAction action);
+void tarn_editor_page_let_chooser_go (TarnEditorPage *self);
+
+/* ---- editor_page_exchange.c ---- */
+
+void tarn_editor_page_install_exchange (GtkWidgetClass *widget_class);
+void tarn_editor_page_fill_exchange (TarnEditorPage *self);
+void tarn_editor_page_choose_map (TarnEditorPage *self);

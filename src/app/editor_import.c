@@ -11,7 +11,6 @@
 #include "app/style.h"
 
 #include <glib/gi18n.h>
-#include <glib/gstdio.h>
 
 #define PULSE_MS 120
 
@@ -34,12 +33,31 @@ struct _TarnEditorImport
   TarnEditorLabels *labels; /* NULL: not read yet */
   GCancellable *cancellable;
   guint pulse;
-  gboolean closed;
 };
 
 G_DEFINE_FINAL_TYPE (TarnEditorImport, tarn_editor_import, GTK_TYPE_WINDOW)
 
 static guint imported_signal;
+
+/* ---- What work under way knows of the dialog: nothing, once that is closed ---- */
+
+static GWeakRef *
+link_to (TarnEditorImport *self)
+{
+  GWeakRef *link = g_new0 (GWeakRef, 1);
+  g_weak_ref_init (link, self);
+  return link;
+}
+
+/* A new reference or NULL; @link is gone. */
+static TarnEditorImport *
+follow (GWeakRef *link)
+{
+  TarnEditorImport *self = g_weak_ref_get (link);
+  g_weak_ref_clear (link);
+  g_free (link);
+  return self;
+}
 
 /* ---- How far it is ---- */
 
@@ -156,13 +174,14 @@ add_row (TarnEditorImport *self, GtkStringList *words, int index)
 static void
 on_read (GObject *source, GAsyncResult *result, gpointer data)
 {
-  g_autoptr (TarnEditorImport) self = data;
+  g_autoptr (TarnEditorImport) self = follow (data);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GtkStringList) words = choice_words ();
+  g_autofree TarnEditorLabels *labels = tarn_editor_labels_read_finish (result, &error);
   (void)source;
-  self->labels = tarn_editor_labels_read_finish (result, &error);
-  if (self->closed)
+  if (self == NULL)
     return;
+  g_autoptr (GtkStringList) words = choice_words ();
+  self->labels = g_steal_pointer (&labels);
   show_work (self, NULL);
   if (self->labels == NULL || self->labels->count == 0)
     {
@@ -181,22 +200,20 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
 static void
 on_imported (GObject *source, GAsyncResult *result, gpointer data)
 {
-  g_autoptr (TarnEditorImport) self = data;
+  g_autoptr (TarnEditorImport) self = follow (data);
   g_autoptr (GError) error = NULL;
   TarnPatient patient = { 0 };
   double agreement = 0;
   (void)source;
   gboolean done = tarn_editor_labels_import_finish (result, &patient, &agreement, &error);
-  if (self->closed && done)
-    g_unlink (self->map_copy);
-  else if (done)
+  if (self != NULL && done)
     {
       tarn_editor_draft_seal (self->draft);
       tarn_editor_draft_replace (self->draft, &patient);
       g_signal_emit (self, imported_signal, 0, agreement);
       gtk_window_destroy (GTK_WINDOW (self));
     }
-  else if (!self->closed)
+  else if (self != NULL)
     {
       g_autofree char *text
           = g_strdup_printf (_ ("The map cannot be imported: %s"), error->message);
@@ -219,7 +236,7 @@ go (GtkWidget *widget, const char *action, GVariant *parameter)
   show_work (self, _ ("Importing…"));
   gtk_widget_action_set_enabled (widget, "import.go", FALSE);
   tarn_editor_labels_import (&import, tarn_editor_draft_patient (self->draft),
-                             self->cancellable, on_imported, g_object_ref (self));
+                             self->cancellable, on_imported, link_to (self));
 }
 
 /* ---- The window ---- */
@@ -308,7 +325,7 @@ tarn_editor_import_new (GtkWindow *parent, TarnEditorDraft *draft, const char *m
   gtk_label_set_text (GTK_LABEL (self->intro), intro);
   tarn_style_adopt (GTK_WINDOW (self));
   show_work (self, _ ("Reading the map…"));
-  tarn_editor_labels_read (map_path, self->cancellable, on_read, g_object_ref (self));
+  tarn_editor_labels_read (map_path, self->cancellable, on_read, link_to (self));
   return GTK_WIDGET (self);
 }
 
@@ -316,7 +333,6 @@ static void
 tarn_editor_import_dispose (GObject *object)
 {
   TarnEditorImport *self = TARN_EDITOR_IMPORT (object);
-  self->closed = TRUE;
   g_cancellable_cancel (self->cancellable);
   g_clear_handle_id (&self->pulse, g_source_remove);
   G_OBJECT_CLASS (tarn_editor_import_parent_class)->dispose (object);

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Where drafts are kept: saved and opened again, changed by somebody else, left by a program
- * that ended. */
+ * that ended; with the label map that their shape is of. */
 #include "app/editor_file.h"
 #include "app/editor_starts.h"
+#include "store/body_labels.h"
+#include "store/label_shape.h"
+#include "store/nrrd.h"
 #include "store/patient_file.h"
 
 #include <glib/gstdio.h>
@@ -186,6 +189,101 @@ test_trial (Desk *desk, gconstpointer data)
   g_assert_null (tarn_editor_file_path (desk->file));
 }
 
+/* ---- Label maps ---- */
+
+/* A coarse map of a patient's body as @path, and from it the draft's lumen. */
+static void
+import_map (Desk *desk, const char *copy)
+{
+  g_autofree char *path = g_build_filename (desk->folder, "whole.nrrd", NULL);
+  g_autoptr (GError) error = NULL;
+  TarnPatient patient = tarn_editor_start_patient (TARN_START_MAN);
+  TarnBody *body;
+  TarnLabelMap map;
+  TarnLabelImport import = { .map_path = path, .map_copy = copy, .bladder = TARN_TISSUE_URINE };
+  g_assert_cmpint (tarn_body_new (&patient, 0, &body, NULL), ==, TARN_OK);
+  g_assert_true (tarn_body_labels (body, 4, NULL, &map));
+  g_assert_true (tarn_nrrd_save (&map, path, NULL, &error));
+  g_assert_true (tarn_label_import (&import, &patient, NULL, NULL, &error));
+  tarn_editor_draft_replace (desk->draft, &patient);
+  tarn_label_map_clear (&map);
+  tarn_body_free (body);
+  tarn_patient_clear (&patient);
+}
+
+static void
+assert_same_shape (const TarnPatient *a, const TarnPatient *b)
+{
+  g_assert_true (a->shape.any);
+  g_assert_cmpmem (&a->shape, sizeof a->shape, &b->shape, sizeof b->shape);
+}
+
+/* What @path holds is the draft, with its shape, and the map beside it is the one it names. */
+static void
+assert_saved_whole (Desk *desk, const char *path)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (TarnPatientFile) file = tarn_patient_file_load (path, &error);
+  g_assert_no_error (error);
+  assert_same_shape (tarn_editor_draft_patient (desk->draft), &file->patient);
+}
+
+/* The shape stays through edits, steps back, saving elsewhere and a crash; no other map is
+ * written over. */
+static void
+test_map (Desk *desk, gconstpointer data)
+{
+  g_autofree char *copy = g_build_filename (desk->folder, "mine.nrrd", NULL);
+  g_autofree char *elsewhere = g_build_filename (desk->copies, "other.anatomy", NULL);
+  g_autofree char *there = g_build_filename (desk->copies, "mine.nrrd", NULL);
+  g_autofree char *sum = NULL, *left_path = g_build_filename (desk->copies, "draft.ini", NULL);
+  g_autoptr (GError) error = NULL;
+  (void)data;
+  g_assert_true (tarn_editor_file_save (desk->file, desk->path, &error));
+  import_map (desk, copy);
+
+  /* A program that ends now leaves the draft with its shape. */
+  tarn_editor_file_flush (desk->file);
+  g_autoptr (TarnEditorDraft) next = draft_new ();
+  g_autoptr (TarnEditorFile) again = tarn_editor_file_new (next, desk->copies);
+  g_assert_true (tarn_editor_file_take_up (again, &error));
+  assert_same_shape (tarn_editor_draft_patient (next), tarn_editor_draft_patient (desk->draft));
+  g_clear_object (&again);
+  g_unlink (left_path);
+
+  g_assert_true (tarn_editor_file_save (desk->file, NULL, &error));
+  assert_saved_whole (desk, desk->path);
+  g_assert_true (tarn_editor_file_open (desk->file, desk->path, &error));
+  tarn_editor_draft_set_number (desk->draft, fat (), -1, 0, 33);
+  tarn_editor_draft_undo (desk->draft);
+
+  /* Where another map of that name lies, nothing is written. */
+  g_assert_cmpint (g_mkdir_with_parents (desk->copies, 0700), ==, 0);
+  g_assert_true (g_file_set_contents (there, "other", -1, &error));
+  g_assert_false (tarn_editor_file_save (desk->file, elsewhere, &error));
+  g_assert_error (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_WRITE);
+  g_clear_error (&error);
+  g_assert_false (g_file_test (elsewhere, G_FILE_TEST_EXISTS));
+  g_assert_true (g_file_get_contents (there, &sum, NULL, &error));
+  g_assert_cmpstr (sum, ==, "other");
+  g_unlink (there);
+  g_assert_true (tarn_editor_file_save (desk->file, elsewhere, &error));
+  g_assert_no_error (error);
+  assert_saved_whole (desk, elsewhere);
+
+  /* A trial has it as well; a step back to a map that only the first folder has finds it. */
+  const char *trial = tarn_editor_file_trial (desk->file, &error);
+  g_assert_no_error (error);
+  assert_saved_whole (desk, trial);
+  g_unlink (there);
+  g_assert_true (tarn_editor_file_save (desk->file, NULL, &error));
+  assert_saved_whole (desk, elsewhere);
+  g_unlink (there);
+  g_unlink (copy);
+  g_assert_false (tarn_editor_file_save (desk->file, NULL, &error));
+  g_assert_error (error, TARN_PATIENT_FILE_ERROR, TARN_PATIENT_FILE_ERROR_WRITE);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -195,6 +293,7 @@ main (int argc, char **argv)
   AT_DESK ("/draft-file/left", test_left);
   AT_DESK ("/draft-file/two-left", test_two_left);
   AT_DESK ("/draft-file/trial", test_trial);
+  AT_DESK ("/draft-file/map", test_map);
 #undef AT_DESK
   return g_test_run ();
 }

@@ -7,12 +7,17 @@
  *     tests/app/in-a-room.sh build/ui build/tests/app/screenshots FOLDER
  *
  * with ROOM_SCREEN=2000x1200x24 and TARN_ANATOMIES at the patients. */
+#include "app/editor_import.h"
 #include "app/judge_page.h"
 #include "app/preferences.h"
 #include "app/settings.h"
 #include "app/style.h"
 #include "app/window.h"
+#include "app/window_editor.h"
+#include "store/body_labels.h"
+#include "store/nrrd.h"
 
+#include <glib/gstdio.h>
 #include <gtk/gtk.h>
 
 #define PATIENCE_S 60
@@ -356,6 +361,66 @@ shoot_guided (TarnWindow *window, char **argv)
   shoot (window, argv, "guided");
 }
 
+/* ---- The editor ---- */
+
+/* A coarse map of @patient's body. */
+static void
+write_map (const TarnPatient *patient, const char *path)
+{
+  TarnBody *body;
+  TarnLabelMap map;
+  if (tarn_body_new (patient, 0, &body, NULL) != TARN_OK)
+    return;
+  if (tarn_body_labels (body, 4, NULL, &map))
+    {
+      tarn_nrrd_save (&map, path, NULL, NULL);
+      tarn_label_map_clear (&map);
+    }
+  tarn_body_free (body);
+}
+
+static void
+shoot_import (TarnEditorPage *page, char **argv)
+{
+  g_autofree char *folder = g_dir_make_tmp ("tarn-shots-XXXXXX", NULL);
+  g_autofree char *path = g_build_filename (folder, "from-a-segmentation.nrrd", NULL);
+  write_map (tarn_editor_draft_patient (tarn_editor_page_draft (page)), path);
+  GtkWidget *dialog = tarn_editor_page_import (page, path);
+  for (gsize k = 0; k < G_N_ELEMENTS (looks); k++)
+    {
+      g_autofree char *name = g_strdup_printf ("editor-import-%s.png", looks[k].name);
+      g_autofree char *shot = g_build_filename (argv[1], name, NULL);
+      g_object_set (tarn_settings (), "theme", (guint)looks[k].theme, NULL);
+      g_object_set (gtk_settings_get_default (), "gtk-xft-dpi",
+                    (int)(96 * 1024 * looks[k].text), NULL);
+      live (1.2);
+      save (dialog, shot);
+    }
+  gtk_window_destroy (GTK_WINDOW (dialog));
+  g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
+  g_unlink (path);
+  g_rmdir (folder);
+}
+
+/* A trap in work: a cyst beside the bladder, chosen; then the dialog for label maps. */
+static void
+shoot_editor (TarnWindow *window, char **argv, const char *patient_path)
+{
+  if (!is_wanted (argv, "editor"))
+    return;
+  gtk_widget_activate_action (GTK_WIDGET (window), "window.editor", NULL);
+  TarnEditorPage *page = tarn_window_editor_page (window);
+  tarn_editor_page_open (page, patient_path);
+  live (1);
+  shoot_some (window, argv, "editor-story", 1);
+  tarn_editor_draft_add_structure (tarn_editor_page_draft (page), TARN_STRUCTURE_CYST,
+                                   tarn_vec3 (30, 70, 150), tarn_vec3 (22, 20, 24));
+  g_signal_emit_by_name (find (GTK_WIDGET (page), "TarnEditorForm"), "chosen", 0);
+  live (10);
+  shoot (window, argv, "editor");
+  shoot_import (page, argv);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -403,6 +468,7 @@ main (int argc, char **argv)
   for (gsize k = 0; k < G_N_ELEMENTS (ends); k++)
     shoot_end (window, argv, &ends[k]);
   shoot_guided (window, argv);
+  shoot_editor (window, argv, path);
   gtk_window_destroy (GTK_WINDOW (window));
   live (0.2);
   return 0;

@@ -53,8 +53,6 @@ draw_chart (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer d
   slide.per_offset = 1;
   slide.title = _ ("Slid along the skin");
   slide.unit = _ ("mm");
-  slide.low = tilt.high;
-  slide.high = tilt.low;
   double half = (width - GAP) / 2.0;
   tarn_aim_chart_draw (cr, 0, 0, half, height, &tilt, &paper);
   tarn_aim_chart_draw (cr, half + GAP, 0, half, height, &slide, &paper);

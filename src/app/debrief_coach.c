@@ -33,8 +33,16 @@ agreement (const TarnDebrief *debrief)
   if (knowing->move.kind == seeing->move.kind)
     return _ ("Both are the same move: the planes showed it.");
   if (knowing->cue == seeing->cue)
-    return _ ("Both start from the same sign in the planes; either move answers it.");
+    return _ ("Both start from the same sign in the planes.");
   return _ ("The planes alone point elsewhere: here they do not tell all.");
+}
+
+/* Where other fluid was outlined, whoever sees the picture alone follows that fluid. */
+static gboolean
+misleads (const TarnDebrief *debrief)
+{
+  return debrief->has_advice && debrief->advice.cue == TARN_CUE_OTHER_DARK
+         && debrief->by_image.cue != TARN_CUE_OTHER_DARK;
 }
 
 void
@@ -46,7 +54,12 @@ tarn_coach_card_show (TarnCoachCard *self, const TarnDebrief *debrief, const Tar
   g_autofree char *seeing = tarn_words_advice (&debrief->by_image, turn_rad, units);
   gtk_label_set_text (self->knowing,
                       debrief->has_advice ? knowing : _ ("No move can be worked out here."));
-  gtk_label_set_text (self->seeing, seeing);
+  gtk_label_set_text (self->seeing,
+                      misleads (debrief)
+                          ? _ ("Nothing in one picture tells this dark area from the bladder. "
+                               "Prove it before you measure: follow it to its ends in two "
+                               "directions, and look for a second one with a wall of its own.")
+                          : seeing);
   gtk_label_set_text (self->agreement, agreement (debrief));
 }
 

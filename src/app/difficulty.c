@@ -9,7 +9,7 @@
 #define POSES 700
 
 /* Another figure for the same file, another number. */
-#define CACHE_GROUP "difficulty 1"
+#define CACHE_GROUP "difficulty 2"
 
 struct _TarnDifficulty
 {

@@ -55,7 +55,7 @@ static bool
 gelled (const TarnBedside *now, const TarnBedside *from)
 {
   (void)from;
-  return now->gel_laid_g >= 10;
+  return now->gel_laid_g >= 20;
 }
 
 static bool

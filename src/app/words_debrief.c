@@ -183,7 +183,7 @@ tarn_words_aim_tilt (const TarnAimProfile *aim, double turn_rad)
                           more_percent (aim->tilt_share));
 }
 
-/* Positive slides go the way of planes of negative angle: transverse, to the feet. */
+/* Positive slides go the way of planes of positive angle: transverse, to the head. */
 char *
 tarn_words_aim_slide (const TarnAimProfile *aim, double turn_rad, const TarnUnits *units)
 {
@@ -200,7 +200,7 @@ tarn_words_aim_slide (const TarnAimProfile *aim, double turn_rad, const TarnUnit
   if (!(aim->slide_share > 0) || aim->slide_share >= AS_GOOD)
     return g_strdup (aim_without_gain (aim->slide_share, FALSE));
   g_autofree char *length = tarn_words_length (fabs (aim->best_slide_mm), units);
-  return g_strdup_printf (_ (words[lean_index (turn_rad, aim->best_slide_mm < 0)]), length,
+  return g_strdup_printf (_ (words[lean_index (turn_rad, aim->best_slide_mm > 0)]), length,
                           more_percent (aim->slide_share));
 }
 #pragma GCC diagnostic pop

@@ -15,6 +15,8 @@
 #include <string.h>
 
 #define MARGIN_VOXELS 2
+/* A label less like one closed body than this is no bladder. */
+#define AGREEMENT_MIN 0.7
 #define NOTE          "a label map cut down to what is used; for training only"
 
 G_GNUC_PRINTF (2, 3)
@@ -204,7 +206,15 @@ import_map (TarnLabelMap *map, const TarnLabelImport *import, TarnPatient *patie
     return FALSE;
   cut_down (map, import);
   tarn_label_part (map, import->bladder, &bladder);
-  tarn_label_shape (map, &bladder, &patient->shape, agreement);
+  double agrees;
+  tarn_label_shape (map, &bladder, &patient->shape, &agrees);
+  if (agreement != NULL)
+    *agreement = agrees;
+  if (agrees < AGREEMENT_MIN)
+    return refuse (error,
+                   "%s: label %u is no closed body that a bladder could be: a shape seen from "
+                   "its middle holds only %.0f %% of it",
+                   import->map_path, import->bladder, 100 * agrees);
   set_lumen (patient, &bladder);
   return tarn_nrrd_save (map, import->map_copy, NOTE, error)
          && name_map (patient, import->map_copy, error)

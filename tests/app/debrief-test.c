@@ -98,6 +98,14 @@ test_words_of_aim (void)
                    "Tilted 8° further to the feet, the section would have been 25 % larger.");
   g_assert_cmpstr (slide, ==, "Sliding would not have found a larger section.");
   g_assert_cmpstr (room, ==, "ran out by 14°");
+
+  /* A slide is positive along elevation (aim.h): transverse, to the head; sagittal, left. */
+  aim.slide_share = 0.5;
+  aim.best_slide_mm = 30;
+  g_autofree char *to_head = tarn_words_aim_slide (&aim, 0, &plain);
+  g_autofree char *to_left = tarn_words_aim_slide (&aim, TARN_PI / 2, &plain);
+  g_assert_nonnull (strstr (to_head, "to the head, "));
+  g_assert_nonnull (strstr (to_left, "to the patient’s left, "));
 }
 
 /* ---- A whole attempt ---- */

@@ -93,8 +93,8 @@ test_remembered (Fixture *fixture, gconstpointer data)
   g_mkdir (inner, 0700);
   const char *first = tarn_patient_item_sha256 (list_item (fixture->list, 0));
   const char *last = tarn_patient_item_sha256 (list_item (fixture->list, 2));
-  g_key_file_set_double (written, "difficulty 1", first, 12.5);
-  g_key_file_set_double (written, "difficulty 1", last, 1e9);
+  g_key_file_set_double (written, "difficulty 2", first, 12.5);
+  g_key_file_set_double (written, "difficulty 2", last, 1e9);
   g_assert_true (g_key_file_save_to_file (written, fixture->cache, NULL));
 
   g_autoptr (TarnDifficulty) difficulty

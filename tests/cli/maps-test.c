@@ -67,6 +67,8 @@ test_refused (void)
   run = cli_run (NULL, "import %s --structures 2=elbow --output %s/a.anatomy", map,
                  cli_folder ());
   cli_expect_complaint (&run, 2, "LABEL=KIND");
+  run = cli_run (NULL, "import %s --bladder 1 --output %s/a.anatomy", map, cli_folder ());
+  cli_expect_complaint (&run, 1, "no closed body");
   run = cli_run (NULL, "import %s --bladder 6 --output %s/small.anatomy", map, cli_folder ());
   cli_expect_complaint (&run, 2, "written over");
 }

@@ -19,6 +19,12 @@
 #include <string.h>
 
 /* All own design values: what a sensible hand would try. */
+/* Places that difficulty is asked from: the same for every map but the coarsest, so that the
+ * figure does not go with the map's fineness. */
+#define PLACES       240
+#define FEW_PLACES   60
+#define COARSE_POSES 500
+
 #define POSES_WANTED   2000
 #define ABOVE_FIRST_MM 5.0
 #define ABOVE_LAST_MM  125.0
@@ -281,15 +287,14 @@ ask_difficulty (const Mapping *mapping)
 {
   const TarnWindowOptions *options = mapping->options;
   TarnWindow *window = mapping->window;
-  TarnDifficultySetup setup
-      = { .survey = { mapping->survey[0], mapping->survey[1] },
-          .has_pannus = mapping->survey[1] != mapping->survey[0],
-          .at_least = window->lower_bound,
-          .poses = (int)tarn_clamp (window->poses / 5, 40, TARN_DIFFICULTY_POSES_MAX),
-          .seed = options->seed,
-          .parallel = options->parallel,
-          .cancelled = options->cancelled,
-          .context = options->context };
+  TarnDifficultySetup setup = { .survey = { mapping->survey[0], mapping->survey[1] },
+                                .has_pannus = mapping->survey[1] != mapping->survey[0],
+                                .at_least = window->lower_bound,
+                                .poses = window->poses < COARSE_POSES ? FEW_PLACES : PLACES,
+                                .seed = options->seed,
+                                .parallel = options->parallel,
+                                .cancelled = options->cancelled,
+                                .context = options->context };
   window->difficulty = 100;
   return window->open ? tarn_difficulty (&setup, &window->difficulty) : TARN_OK;
 }

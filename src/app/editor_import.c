@@ -314,7 +314,7 @@ tarn_editor_import_new (GtkWindow *parent, TarnEditorDraft *draft, const char *m
   g_autofree char *name = g_filename_display_basename (map_path);
   /* Translators: %s is a file's name. */
   g_autofree char *intro = g_strdup_printf (
-      _ ("Say what each label of %s is.  The bladder takes its shape and volume from its "
+      _ ("Say what each label of %s is. The bladder takes its shape and volume from its "
          "label; "
          "the others become ellipsoids of the same place and size, instead of the structures "
          "that the patient has now."),

@@ -388,6 +388,8 @@ add_figures (TarnEditorViews *self)
   gtk_flow_box_set_max_children_per_line (GTK_FLOW_BOX (self->figures), FIGURES);
   /* Room for two lines, so that nothing jumps when there are fewer. */
   gtk_widget_set_size_request (self->figures, -1, 48);
+  /* With nothing in it that takes the focus, Tab would end here. */
+  gtk_widget_set_can_focus (self->figures, FALSE);
   gtk_widget_set_valign (self->figures, GTK_ALIGN_START);
   gtk_widget_set_parent (self->figures, GTK_WIDGET (self));
   for (int k = 0; k < FIGURES; k++)

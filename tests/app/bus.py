@@ -63,10 +63,10 @@ def wait(what, found):
 
 
 class Program:
-    def __init__(self, program, patients):
+    def __init__(self, program, patients, *arguments):
         # Warnings are fatal for the program alone: the bus warns its own clients of nothing much.
         environment = dict(os.environ, TARN_ANATOMIES=patients, G_DEBUG="fatal-warnings")
-        self.process = subprocess.Popen([program, "--seed", "11"], env=environment,
+        self.process = subprocess.Popen([program, "--seed", "11", *arguments], env=environment,
                                         stdout=subprocess.DEVNULL)
         self.root = wait("the program on the bus", self.application)
         wait("a window", lambda: list(children(self.root)))
@@ -236,4 +236,5 @@ def main():
         sys.exit(1)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -33,7 +33,8 @@ const char *tarn_patient_item_id (TarnPatientItem *self); /* "" when the file fa
 
 const char *tarn_patient_item_sha256 (TarnPatientItem *self); /* likewise */
 
-/* How hard the patient is, 0 … 100, by the patient's acoustic window (engine/coach/window.h). */
+/* How hard the patient is, 0 … 100, by the patient's acoustic window (engine/coach/window.h).
+ */
 #define TARN_DIFFICULTY_UNKNOWN (-1.0) /* not yet */
 #define TARN_DIFFICULTY_NONE    (-2.0) /* there is no such body */
 double tarn_patient_item_difficulty (TarnPatientItem *self);

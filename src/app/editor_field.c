@@ -456,6 +456,9 @@ tarn_editor_field_new (TarnEditorDraft *draft, const TarnField *field, int struc
 static gboolean
 tarn_editor_field_grab_focus (GtkWidget *widget)
 {
+  /* Shift+Tab at the first of its controls asks too, and has to go on. */
+  if (gtk_widget_get_focus_child (widget) != NULL)
+    return FALSE;
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
     if (!GTK_IS_BOX (child) && gtk_widget_child_focus (child, GTK_DIR_TAB_FORWARD))

@@ -400,6 +400,13 @@ tarn_editor_page_grab_focus (GtkWidget *widget)
   return gtk_widget_grab_focus (GTK_WIDGET (TARN_EDITOR_PAGE (widget)->groups));
 }
 
+/* Tab goes through all of it, beginning with the buttons at the top. */
+static gboolean
+tarn_editor_page_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  return gtk_widget_child_focus (TARN_EDITOR_PAGE (widget)->content, direction);
+}
+
 static void
 tarn_editor_page_dispose (GObject *object)
 {
@@ -456,6 +463,7 @@ tarn_editor_page_class_init (TarnEditorPageClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   G_OBJECT_CLASS (class)->dispose = tarn_editor_page_dispose;
   widget_class->grab_focus = tarn_editor_page_grab_focus;
+  widget_class->focus = tarn_editor_page_focus;
   bind_template (widget_class);
   gtk_widget_class_install_action (widget_class, "editor.undo", NULL, undo);
   gtk_widget_class_install_action (widget_class, "editor.redo", NULL, redo);

@@ -121,6 +121,9 @@ tarn_editor_slider_new (const TarnEditorSliderSetup *setup)
 static gboolean
 tarn_editor_slider_grab_focus (GtkWidget *widget)
 {
+  /* Shift+Tab at the first of its controls asks too, and has to go on. */
+  if (gtk_widget_get_focus_child (widget) != NULL)
+    return FALSE;
   return gtk_widget_grab_focus (TARN_EDITOR_SLIDER (widget)->entry);
 }
 

@@ -48,8 +48,7 @@ static TarnExit
 check_window (TarnSubject *subject)
 {
   TarnWindow *window = g_new0 (TarnWindow, 1);
-  int threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
-  TarnExit outcome = tarn_window_of (subject, POSES, threads, 0, window);
+  TarnExit outcome = tarn_window_of (subject, POSES, 0, 0, window);
   TarnWindowReport report = { subject, window };
   if (outcome == TARN_EXIT_DONE && tarn_window_is_hopeless (&report))
     {

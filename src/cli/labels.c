@@ -6,6 +6,7 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/subject.h"
+#include "cli/threads.h"
 #include "store/body_labels.h"
 #include "store/nrrd.h"
 
@@ -61,10 +62,11 @@ static TarnExit
 write_labels (const TarnBody *body, const Settings *settings)
 {
   TarnLabelMap map;
-  TarnThreadPool *pool
-      = tarn_thread_pool_new ((int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX));
-  gboolean sampled = tarn_body_labels (
-      body, settings->pitch_mm, pool != NULL ? tarn_thread_pool_parallel (pool) : NULL, &map);
+  TarnThreadPool *pool = tarn_threads_open (0);
+  if (pool == NULL)
+    return TARN_EXIT_BAD_INPUT;
+  gboolean sampled
+      = tarn_body_labels (body, settings->pitch_mm, tarn_thread_pool_parallel (pool), &map);
   tarn_thread_pool_free (pool);
   if (!sampled)
     return tarn_complain (TARN_EXIT_BAD_INPUT,

@@ -8,6 +8,7 @@
 #include "cli/output.h"
 #include "cli/progress.h"
 #include "cli/subject.h"
+#include "cli/threads.h"
 #include "engine/coach/novice.h"
 
 #include <glib.h>
@@ -35,14 +36,7 @@ static const TarnOption own_options[] = {
     .kind = TARN_OPTION_SEED,
     .offset = offsetof (Settings, seed),
     .help = "Draws the starts, the patient's variation and the hand" },
-  { .name = "threads",
-    .metavar = "N",
-    .kind = TARN_OPTION_INTEGER,
-    .offset = offsetof (Settings, threads),
-    .low = 1,
-    .high = TARN_THREADS_MAX,
-    .help = "Threads; the numbers do not depend on it",
-    .fallback = "one for each processor" },
+  TARN_OPTION_THREADS,
   { .name = "json",
     .kind = TARN_OPTION_SWITCH,
     .offset = offsetof (Settings, json),
@@ -168,15 +162,13 @@ tarn_command_learn (int argc, char **argv)
   TarnExit outcome;
   if (!tarn_options_read (&tarn_learn_syntax, argc, argv, &settings, &path, &paths, &outcome))
     return outcome;
-  if (settings.threads == 0)
-    settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
   TarnSubject subject;
   outcome = tarn_subject_open (&subject, path);
   if (outcome != TARN_EXIT_DONE)
     return outcome;
-  TarnThreadPool *pool = tarn_thread_pool_new (settings.threads);
+  TarnThreadPool *pool = tarn_threads_open (settings.threads);
   if (pool == NULL)
-    outcome = tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", settings.threads);
+    outcome = TARN_EXIT_BAD_INPUT;
   else
     outcome = learn (&settings, &subject, pool);
   tarn_thread_pool_free (pool);

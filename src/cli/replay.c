@@ -7,6 +7,7 @@
 #include "cli/command.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/threads.h"
 #include "report/picture.h"
 #include "store/attempt_patient.h"
 
@@ -45,14 +46,7 @@ static const TarnOption options[] = {
     .offset = offsetof (Settings, plane_png),
     .help = "Writes the plane of that moment as a picture",
     .fallback = "" },
-  { .name = "threads",
-    .metavar = "N",
-    .kind = TARN_OPTION_INTEGER,
-    .offset = offsetof (Settings, threads),
-    .low = 1,
-    .high = TARN_THREADS_MAX,
-    .help = "Threads; the numbers do not depend on it",
-    .fallback = "one for each processor" },
+  TARN_OPTION_THREADS,
   { .name = "json",
     .kind = TARN_OPTION_SWITCH,
     .offset = offsetof (Settings, json),
@@ -187,12 +181,9 @@ tell (TarnReplayReport *report, const Settings *settings, const char *path)
 static TarnExit
 replay_with (TarnReplayReport *report, const Settings *settings, const char *path)
 {
-  int threads = settings->threads > 0
-                    ? settings->threads
-                    : (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
-  TarnThreadPool *pool = tarn_thread_pool_new (threads);
+  TarnThreadPool *pool = tarn_threads_open (settings->threads);
   if (pool == NULL)
-    return tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", threads);
+    return TARN_EXIT_BAD_INPUT;
   report->readings = g_array_new (FALSE, FALSE, sizeof (TarnAttemptReading));
   TarnExit outcome = play (report, path, tarn_thread_pool_parallel (pool));
   if (outcome == TARN_EXIT_DONE)

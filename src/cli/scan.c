@@ -13,6 +13,7 @@
 #include "cli/scan_json.h"
 #include "cli/scan_letter.h"
 #include "cli/subject.h"
+#include "cli/threads.h"
 #include "report/picture.h"
 
 #include <glib.h>
@@ -42,14 +43,7 @@ typedef struct
   }
 
 static const TarnOption own_options[] = {
-  { .name = "threads",
-    .metavar = "N",
-    .kind = TARN_OPTION_INTEGER,
-    .offset = offsetof (Settings, threads),
-    .low = 1,
-    .high = TARN_THREADS_MAX,
-    .help = "Threads; the numbers do not depend on it",
-    .fallback = "one for each processor" },
+  TARN_OPTION_THREADS,
   SWITCH ("no-ledger", no_ledger, "Do not ask where the millilitres went"),
   PATH ("plane-png", plane_png, "Writes the middle plane as a picture"),
   SWITCH ("outline", outline, "Draws the outline into the picture of --plane-png"),
@@ -286,10 +280,9 @@ run_scans (Run *run, const char *path)
     return outcome;
   note_situation (run);
   run->scan = g_new0 (TarnScan, 1);
-  run->pool = tarn_thread_pool_new (run->settings.threads);
+  run->pool = tarn_threads_open (run->settings.threads);
   if (run->pool == NULL)
-    outcome = tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had",
-                             run->settings.threads);
+    outcome = TARN_EXIT_BAD_INPUT;
   else
     outcome = run->settings.poses != NULL ? scan_table (run) : scan_once (run);
   tarn_thread_pool_free (run->pool);
@@ -341,8 +334,6 @@ tarn_command_scan (int argc, char **argv)
   if (!tarn_options_read (&tarn_scan_syntax, argc, argv, &run.settings, &path, &paths,
                           &outcome))
     return outcome;
-  if (run.settings.threads == 0)
-    run.settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
   outcome = check_settings (&run.settings);
   return outcome == TARN_EXIT_DONE ? run_scans (&run, path) : outcome;
 }

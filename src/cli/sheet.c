@@ -8,6 +8,7 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/subject.h"
+#include "cli/threads.h"
 #include "cli/window_report.h"
 #include "engine/verdict/scan.h"
 #include "report/patient_sheet.h"
@@ -50,14 +51,7 @@ static const TarnOption options[] = {
     .offset = offsetof (Settings, locale),
     .help = "Language of the patient's own texts, as es",
     .fallback = "as written" },
-  { .name = "threads",
-    .metavar = "N",
-    .kind = TARN_OPTION_INTEGER,
-    .offset = offsetof (Settings, threads),
-    .low = 1,
-    .high = TARN_THREADS_MAX,
-    .help = "Threads; the page does not depend on it",
-    .fallback = "one for each processor" },
+  TARN_OPTION_THREADS,
 };
 
 static const Settings defaults = { .locale = "" };
@@ -235,13 +229,14 @@ save (const Page *page)
 }
 
 static TarnExit
-make (Page *page, int threads)
+make (Page *page)
 {
   TarnExit outcome = TARN_EXIT_DONE;
-  TarnThreadPool *pool = tarn_thread_pool_new (threads);
+  int threads = page->settings->threads;
+  TarnThreadPool *pool = tarn_threads_open (threads);
   TarnWindowReport report = { &page->subject, &page->window };
   if (pool == NULL)
-    return tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", threads);
+    return TARN_EXIT_BAD_INPUT;
   if (!page->settings->handout)
     outcome = tarn_window_of (&page->subject, POSES, threads, 0, &page->window);
   if (outcome == TARN_EXIT_DONE)
@@ -279,9 +274,7 @@ tarn_command_sheet (int argc, char **argv)
   if (outcome != TARN_EXIT_DONE)
     return outcome;
   page->strings = g_ptr_array_new_with_free_func (g_free);
-  outcome = make (page, settings.threads > 0
-                            ? settings.threads
-                            : (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX));
+  outcome = make (page);
   g_ptr_array_unref (page->strings);
   tarn_subject_close (&page->subject);
   return outcome;

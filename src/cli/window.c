@@ -7,6 +7,7 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/progress.h"
+#include "cli/threads.h"
 #include "cli/window_report.h"
 #include "report/window_map.h"
 
@@ -42,14 +43,7 @@ static const TarnOption own_options[] = {
     .low = 50,
     .high = 10000,
     .help = "About how many poses are tried" },
-  { .name = "threads",
-    .metavar = "N",
-    .kind = TARN_OPTION_INTEGER,
-    .offset = offsetof (Settings, threads),
-    .low = 1,
-    .high = TARN_THREADS_MAX,
-    .help = "Threads; the numbers do not depend on it",
-    .fallback = "one for each processor" },
+  TARN_OPTION_THREADS,
   { .name = "seed",
     .metavar = "N",
     .kind = TARN_OPTION_SEED,
@@ -78,9 +72,9 @@ const TarnSyntax tarn_window_syntax = {
 TarnExit
 tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed, TarnWindow *window)
 {
-  TarnThreadPool *pool = tarn_thread_pool_new (threads);
+  TarnThreadPool *pool = tarn_threads_open (threads);
   if (pool == NULL)
-    return tarn_complain (TARN_EXIT_BAD_INPUT, "%d threads cannot be had", threads);
+    return TARN_EXIT_BAD_INPUT;
   TarnWindowOptions options
       = { .poses_wanted = poses, .seed = seed, .parallel = tarn_thread_pool_parallel (pool) };
   TarnProblem problem = { 0 };
@@ -208,8 +202,6 @@ tarn_command_window (int argc, char **argv)
   TarnExit outcome;
   if (!tarn_options_read (&tarn_window_syntax, argc, argv, &settings, &path, &paths, &outcome))
     return outcome;
-  if (settings.threads == 0)
-    settings.threads = (int)CLAMP (g_get_num_processors (), 1, TARN_THREADS_MAX);
   TarnSubject subject;
   outcome = tarn_subject_open (&subject, path);
   if (outcome != TARN_EXIT_DONE)

@@ -19,7 +19,7 @@ typedef struct
 } TarnWindowReport;
 
 /* Maps the subject's patient as written.  Problems are told on standard error.
- * @poses: about how many are tried.  @threads: >= 1. */
+ * @poses: about how many are tried.  @threads: 0 for one for each processor. */
 TarnExit tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed,
                          TarnWindow *window);
 

@@ -20,7 +20,7 @@ tarn_editor_page_ask (TarnEditorPage *self, TarnEditorQuestion question, const c
   self->question = question;
   gtk_label_set_text (GTK_LABEL (self->notice_text), text != NULL ? text : "");
   gtk_button_set_label (GTK_BUTTON (self->notice_first), yes != NULL ? yes : _ ("Close"));
-  gtk_button_set_label (GTK_BUTTON (self->notice_second), no != NULL ? no : "");
+  gtk_button_set_label (GTK_BUTTON (self->notice_second), no != NULL ? no : _ ("Close"));
   gtk_widget_set_visible (self->notice_second, no != NULL);
   gtk_widget_set_visible (self->notice, text != NULL);
 }
@@ -425,6 +425,7 @@ tarn_editor_page_connect_files (TarnEditorPage *self)
                            G_CONNECT_SWAPPED);
   fill_menu (self);
   tarn_editor_page_fill_exchange (self);
+  tarn_editor_page_say (self, NULL);
 }
 
 void

@@ -10,7 +10,7 @@
 static const char quick_patient[] = "[Anatomy]\nformat=1\nid=quick\ntitle=Quick\nseed=9\n"
                                     "[Habitus]\nsex=female\nage-years=40\nfat-mm=15\n"
                                     "[Bladder]\nvolume-ml=150\n"
-                                    "[Probe]\nlines=64\nsamples=256\nplanes=7\n";
+                                    "[Probe]\nlines=64\nsamples=256\nplanes=5\n";
 
 static CliRun
 learn (const char *options)

@@ -8,8 +8,8 @@
  * gains enough to be worth a word.
  * 2. Where none does, pairs are tried, such as sliding while looking back; the half that does
  *    less harm alone comes first.
- * 3. Where that fails too, poses that look at the bladder's middle are tried, and the step
- *    towards the best of them that serves best.
+ * 3. Where that fails too, poses that look at the bladder's middle are tried, then such as
+ *    look past it, and the step towards the best of them that serves best.
  * 4. Where all fails, what can be had is at least so much, or is not the bladder. */
 #include "engine/coach/advice.h"
 
@@ -19,10 +19,10 @@
 #include <stdlib.h>
 
 /* Own design values, as shares of the tolerance. */
-#define GOOD         0.6  /* an error up to this is let be */
+#define GOOD         0.5  /* an error up to this is let be */
 #define WORTH        0.15 /* a gain below it is not worth a move */
 #define WORTH_AGAIN  0.3  /* nor is this, where the reading is accurate already */
-#define WORTH_GOAL   0.5
+#define WORTH_GOAL   0.3
 #define EASED        0.8 /* of what the patient bears */
 #define WET_ENOUGH   0.96
 #define WETTER       0.01
@@ -168,31 +168,34 @@ choose_pair (Thought *thought, bool *found)
   return choose_step (thought, half, TARN_TRIAL_MOVES, found);
 }
 
-/* Runs the goals, which stand where they are: a stance of their own each. */
-static TarnStatus
-run_goals (Thought *thought, TarnTrial *goal, int goals)
+/* Runs a goal, which stands where it is: a stance of its own. */
+static void
+run_goal (void *context, int index, int worker)
 {
-  const TarnStance *stance = thought->footing.stance;
-  TarnStatus status = TARN_OK;
-  for (int k = 0; k < goals && status == TARN_OK; k++)
-    {
-      TarnStance there = { .pose = goal[k].pose, .depth_mm = stance->depth_mm };
-      TarnFooting footing = thought->footing;
-      footing.stance = &there;
-      footing.survey = stance->lifted != NULL ? stance->lifted : footing.survey;
-      status = tarn_trial_run (&footing, &goal[k]);
-    }
-  return status;
+  const Batch *batch = context;
+  const TarnStance *stance = batch->footing->stance;
+  (void)worker;
+  TarnStance there = { .pose = batch->trial[index].pose, .depth_mm = stance->depth_mm };
+  TarnFooting footing = *batch->footing;
+  footing.stance = &there;
+  footing.survey = stance->lifted != NULL ? stance->lifted : footing.survey;
+  batch->status[index] = tarn_trial_run (&footing, &batch->trial[index]);
 }
 
+/* @wide: goals that look past the bladder's middle, away from what else is dark. */
 static TarnStatus
-choose_goal (Thought *thought, bool *found)
+choose_goal (Thought *thought, bool wide, bool *found)
 {
-  int goals = tarn_trials_goals (&thought->footing, thought->other);
-  TarnStatus status = run_goals (thought, thought->other, goals);
+  TarnStatus status[TARN_TRIALS_MAX];
+  int goals = tarn_trials_goals (&thought->footing, wide, thought->other);
+  Batch batch = { &thought->footing, thought->other, status };
+  tarn_parallel_for (thought->parallel, goals, run_goal, &batch);
+  for (int k = 0; k < goals; k++)
+    if (status[k] != TARN_OK)
+      return status[k];
   const TarnTrial *best = best_of (&thought->footing, thought->other, goals);
-  if (status != TARN_OK || !gains (thought, best, WORTH_GOAL))
-    return status;
+  if (!gains (thought, best, WORTH_GOAL))
+    return TARN_OK;
   TarnPose goal = best->pose;
   int steps = tarn_trials_towards (&thought->footing, &goal, thought->other);
   return steps > 0 ? choose_step (thought, thought->other, steps, found) : TARN_OK;
@@ -290,7 +293,9 @@ choose (Thought *thought)
   if (status == TARN_OK && !found)
     status = choose_pair (thought, &found);
   if (status == TARN_OK && !found)
-    status = choose_goal (thought, &found);
+    status = choose_goal (thought, false, &found);
+  if (status == TARN_OK && !found && now->coverage.verdict != TARN_VERDICT_ACCURATE)
+    status = choose_goal (thought, true, &found);
   if (status == TARN_OK && !found)
     status = choose_gel (thought, &found);
   return status;

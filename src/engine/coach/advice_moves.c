@@ -28,6 +28,10 @@ static const TarnMove singles[] = {
 static const double sizes[] = { 0.5, 2, 3 };
 #define REFINED_KINDS 2
 
+#define ASIDE_MM 30.0
+#define PAST_MM  20.0
+#define FIRM_N   6.0
+
 static const TarnMove pairs[][TARN_TRIAL_MOVES] = {
   { { TARN_MOVE_SLIDE_HEAD, 20 }, { TARN_MOVE_TILT_FEET, 15 * DEG } },
   { { TARN_MOVE_SLIDE_HEAD, 40 }, { TARN_MOVE_TILT_FEET, 25 * DEG } },
@@ -146,27 +150,51 @@ aim_at (const TarnBody *body, TarnVec3 target, TarnPose *pose)
   return true;
 }
 
-int
-tarn_trials_goals (const TarnFooting *footing, TarnTrial *goal)
+/* Adds the pose that looks at @target from there. */
+static int
+add_goal (const TarnFooting *footing, const TarnBody *body, TarnVec3 target, double above_mm,
+          double left_mm, double force_n, TarnTrial *goal, int goals)
 {
-  static const double above_mm[] = { 25, 45, 65, 90, 120 };
+  TarnPose pose = { .above_mm = above_mm,
+                    .left_mm = left_mm,
+                    .turn_rad = footing->stance->pose.turn_rad,
+                    .force_n = fmin (force_n, footing->comfort_n) };
+  if (!aim_at (body, target, &pose))
+    return goals;
+  goal[goals] = (TarnTrial){ .pose = pose };
+  return goals + 1;
+}
+
+int
+tarn_trials_goals (const TarnFooting *footing, bool wide, TarnTrial *goal)
+{
+  static const double above_mm[] = { 25, 45, 65, 90, 120 }, wide_mm[] = { 30, 55, 80 };
   static const double force_n[] = { 3, 9 };
   const TarnStance *stance = footing->stance;
   const TarnSurvey *survey = stance->lifted != NULL ? stance->lifted : footing->survey;
   const TarnBody *body = tarn_survey_body (survey);
   TarnVec3 middle = lumen_middle (body);
   int goals = 0;
-  for (int a = 0; a < COUNT (above_mm); a++)
+  for (int a = 0; !wide && a < COUNT (above_mm); a++)
     for (int f = 0; f < COUNT (force_n); f++)
-      {
-        TarnPose pose = { .above_mm = above_mm[a],
-                          .left_mm = middle.x,
-                          .turn_rad = stance->pose.turn_rad,
-                          .force_n = fmin (force_n[f], footing->comfort_n) };
-        goal[goals] = (TarnTrial){ .moves = 0 };
-        if (aim_at (body, middle, &pose))
-          goal[goals++].pose = pose;
-      }
+      goals = add_goal (footing, body, middle, above_mm[a], middle.x, force_n[f], goal, goals);
+  for (int a = 0; wide && a < COUNT (wide_mm); a++)
+    {
+      for (int side = -1; side <= 1; side += 2)
+        for (int past = 0; past < 3; past++)
+          {
+            TarnVec3 target = middle;
+            target.x += side * past * PAST_MM;
+            goals = add_goal (footing, body, target, wide_mm[a], middle.x + side * ASIDE_MM,
+                              FIRM_N, goal, goals);
+          }
+      for (int past = 1; past < 3; past++)
+        {
+          TarnVec3 target = middle;
+          target.z -= past * PAST_MM;
+          goals = add_goal (footing, body, target, wide_mm[a], middle.x, FIRM_N, goal, goals);
+        }
+    }
   return goals;
 }
 

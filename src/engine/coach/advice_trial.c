@@ -78,13 +78,14 @@ make_move (const TarnFooting *footing, const TarnMove *move, Place *place)
 }
 
 /* A forecast may err upwards by some hundredths; of what the field cuts no more can be read
- * than is in it. */
+ * than is in it, unless it is other fluid. */
 static double
 likely_ml (const TarnCoverage *coverage)
 {
   double ml = coverage->forecast.volume_ml;
   bool cut = coverage->forecast.kind == TARN_READING_LOWER_BOUND
-             && coverage->hidden_ml[TARN_CAUSE_EDGE] > CUT_SHARE * coverage->urine_ml;
+             && coverage->hidden_ml[TARN_CAUSE_EDGE] > CUT_SHARE * coverage->urine_ml
+             && coverage->verdict != TARN_VERDICT_WRONG_FLUID;
   return cut ? fmin (ml, coverage->seen_ml) : ml;
 }
 
@@ -93,6 +94,9 @@ count_cost (const TarnFooting *footing, TarnTrial *trial)
 {
   trial->error_ml = fabs (likely_ml (&trial->coverage) - footing->truth_ml);
   trial->cost_ml = trial->error_ml;
+  /* Of other fluid even the right number is wrong. */
+  if (trial->coverage.verdict == TARN_VERDICT_WRONG_FLUID)
+    trial->cost_ml += footing->tolerance_ml;
   for (int side = 0; side < TARN_SIDE_DEEP; side++)
     {
       double lack = (ROOM_RAD - trial->coverage.margin[side]) / LACK_RAD;

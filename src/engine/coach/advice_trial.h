@@ -43,8 +43,9 @@ int tarn_trials_sizes (const TarnTrial *single, int singles, TarnTrial *trial);
 int tarn_trials_pairs (const TarnFooting *footing, const TarnTrial *single, int singles,
                        TarnTrial *trial);
 /* From further away: each the first step towards a pose that looks at the bladder's middle.
+ * @wide: poses from aside and such as look past the middle instead.
  * @goal: out, that pose; also TARN_TRIALS_MAX of them, to be run beside. */
-int tarn_trials_goals (const TarnFooting *footing, TarnTrial *goal);
+int tarn_trials_goals (const TarnFooting *footing, bool wide, TarnTrial *goal);
 /* The steps from the stance to @goal's pose, each alone. */
 int tarn_trials_towards (const TarnFooting *footing, const TarnPose *goal, TarnTrial *trial);
 

@@ -23,6 +23,13 @@
 #define HIDDEN_MUCH 0.12 /* of the border */
 #define DEEP_MUCH   0.03
 #define LIGHT_N     4.0
+#define TURN_PART   0.7
+#define CUT_LITTLE  0.05
+#define LONG_CUT    0.7
+#define ROOM_ENOUGH 0.3 /* rad */
+#define IMMENSE_ML  500.0
+#define OPEN_CUT    0.2 /* chord at the cut, of the largest */
+#define OPEN_ROOM   (5 * DEG)
 #define TILT_LOW    (-15 * DEG)
 #define TILT_HIGH   (38 * DEG)
 #define LEAN_HIGH   (18 * DEG)
@@ -85,8 +92,13 @@ shift_by (const TarnSweepSeen *seen, const TarnImageView *view, double right_rad
       if (fabs (pose->lean_rad + left) <= LEAN_HIGH)
         return (TarnMove){ left > 0 ? TARN_MOVE_LEAN_LEFT : TARN_MOVE_LEAN_RIGHT, fabs (left) };
     }
-  else if (pose->tilt_rad - head >= TILT_LOW && pose->tilt_rad - head <= TILT_HIGH)
-    return (TarnMove){ head > 0 ? TARN_MOVE_TILT_HEAD : TARN_MOVE_TILT_FEET, fabs (head) };
+  else
+    {
+      /* As far as one may, when that is a good part of it. */
+      double by = tarn_clamp (pose->tilt_rad - head, TILT_LOW, TILT_HIGH) - pose->tilt_rad;
+      if (-by * head > 0 && fabs (by) >= TURN_PART * fabs (head))
+        return (TarnMove){ by < 0 ? TARN_MOVE_TILT_HEAD : TARN_MOVE_TILT_FEET, fabs (by) };
+    }
   return slide_by (seen, radius * tan (right_rad), radius * tan (along_rad));
 }
 
@@ -111,6 +123,56 @@ search (const TarnSweepSeen *seen)
   return say (move.kind, move.amount, TARN_CUE_NOTHING_DARK);
 }
 
+/* Up, and back down behind it, by turns. */
+static TarnAdvice
+look_behind_bone (const TarnSweepSeen *seen)
+{
+  const TarnPose *pose = &seen->pose;
+  TarnMove move = { TARN_MOVE_SLIDE_HEAD, 15 };
+  if (pose->above_mm < 45)
+    move.amount = 60 - pose->above_mm;
+  else if (pose->tilt_rad < 28 * DEG)
+    move = (TarnMove){ TARN_MOVE_TILT_FEET, 34 * DEG - pose->tilt_rad };
+  else if (pose->above_mm > 55)
+    move = (TarnMove){ TARN_MOVE_STAY, 0 }; /* further up it only gets further away */
+  return say (move.kind, move.amount, TARN_CUE_BONE_SHADOW);
+}
+
+/* Fluid without end: before it is believed to be a bladder's, one looks where a bladder lies
+ * for certain, right behind the bone.  Returns false when that has been done. */
+static bool
+look_low (const TarnSweepSeen *seen, TarnAdvice *advice)
+{
+  const TarnPose *pose = &seen->pose;
+  if (seen->reading.volume_ml < IMMENSE_ML)
+    return false;
+  if (pose->above_mm > 70)
+    *advice = say (TARN_MOVE_SLIDE_FEET, pose->above_mm - 45, TARN_CUE_OTHER_DARK);
+  else if (pose->tilt_rad < 12 * DEG)
+    *advice = say (TARN_MOVE_TILT_FEET, 28 * DEG - pose->tilt_rad, TARN_CUE_OTHER_DARK);
+  else
+    return false;
+  return true;
+}
+
+/* Cut on one side, with room on the other. */
+static bool
+is_open (const TarnImageWay *way)
+{
+  for (int end = 0; end < 2; end++)
+    if (way->cut[end] > OPEN_CUT && way->room_rad[1 - end] > OPEN_ROOM)
+      return true;
+  return false;
+}
+
+static bool
+is_cut (const TarnImageView *view)
+{
+  return fmax (fmax (view->across.cut[0], view->across.cut[1]),
+               fmax (view->along.cut[0], view->along.cut[1]))
+         > CUT_LITTLE;
+}
+
 /* A shadow over part of the region: away from it, so that it leaves. */
 static TarnAdvice
 leave_shadow (const TarnSweepSeen *seen, const TarnImageView *view)
@@ -123,6 +185,8 @@ leave_shadow (const TarnSweepSeen *seen, const TarnImageView *view)
   /* The bone lies at the feet's side. */
   TarnCue cue = head < 0 && fabs (head) >= fabs (right * c + along * s) ? TARN_CUE_BONE_SHADOW
                                                                         : TARN_CUE_GAS;
+  if (cue == TARN_CUE_BONE_SHADOW)
+    return look_behind_bone (seen);
   double length = hypot (right, along);
   TarnMove move = length > 0 ? slide_by (seen, -15 * right / length, -15 * along / length)
                              : (TarnMove){ TARN_MOVE_SLIDE_HEAD, 15 };
@@ -130,23 +194,41 @@ leave_shadow (const TarnSweepSeen *seen, const TarnImageView *view)
   return say (move.kind, move.amount, cue);
 }
 
+/* Whether more is lost this way than that. */
+static bool
+is_more (const TarnImageWay *way, const TarnImageWay *than)
+{
+  return fmax (way->lost[0], way->lost[1]) > fmax (than->lost[0], than->lost[1]);
+}
+
 static TarnCue
-cue_of (const TarnImageView *view)
+cue_of (const TarnImageView *view, bool sideways)
 {
   const double *across = view->across.lost, *along = view->along.lost;
-  if (fmax (across[0], across[1]) > fmax (along[0], along[1]))
+  if (sideways)
     return across[0] > across[1] ? TARN_CUE_RUNS_INTO_MARK : TARN_CUE_RUNS_INTO_OTHER;
   return along[0] > along[1] ? TARN_CUE_FIRST_PLANES : TARN_CUE_LAST_PLANES;
+}
+
+/* What moving the field that way would bring in: it needs room on the other side. */
+static double
+held_by_moving (const TarnImageWay *way)
+{
+  return fmax (way->lost[0] * fmin (way->room_rad[1] / ROOM_ENOUGH, 1),
+               way->lost[1] * fmin (way->room_rad[0] / ROOM_ENOUGH, 1));
 }
 
 /* The field cuts it. */
 static TarnAdvice
 hold_it (const TarnSweepSeen *seen, const TarnImageView *view)
 {
-  const double *across = view->across.lost, *along = view->along.lost;
-  bool sideways = fmax (across[0], across[1]) > fmax (along[0], along[1]);
+  double room_across = held_by_moving (&view->across),
+         room_along = held_by_moving (&view->along);
+  bool sideways = is_more (&view->across, &view->along);
+  if (fmax (room_across, room_along) > LOST_MUCH / 2)
+    sideways = room_across > room_along;
   const TarnImageWay *way = sideways ? &view->across : &view->along;
-  TarnCue cue = cue_of (view);
+  TarnCue cue = cue_of (view, sideways);
   if (fmin (way->lost[0], way->lost[1]) > LOST_MUCH / 2 && fabs (way->shift_rad) < 4 * DEG)
     {
       /* Wider than the field: further away it looks smaller. */
@@ -154,6 +236,10 @@ hold_it (const TarnSweepSeen *seen, const TarnImageView *view)
         return say (TARN_MOVE_EASE, seen->pose.force_n - 2, cue);
       return say (TARN_MOVE_AT_LEAST, 0, cue);
     }
+  /* Long, and looked at from low down: over its middle both ends are nearer. */
+  if (!sideways && room_along < LOST_MUCH && way->cut[1] > LONG_CUT && seen->pose.above_mm < 50
+      && fabs (seen->pose.turn_rad) < 30 * DEG)
+    return say (TARN_MOVE_SLIDE_HEAD, 25, cue);
   TarnMove move = sideways ? shift_by (seen, view, way->shift_rad, 0)
                            : shift_by (seen, view, 0, way->shift_rad);
   return say (move.kind, move.amount, cue);
@@ -180,12 +266,17 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
       else
         lost += view.along.lost[end];
     }
-  if (lost > LOST_MUCH && lost >= hidden / 2)
+  bool open = is_open (&view.across);
+  if (look_low (seen, &advice))
+    lost = fmax (lost, LOST_MUCH);
+  else if ((lost > LOST_MUCH || open) && lost >= hidden / 2)
     advice = hold_it (seen, &view);
   else if (hidden > HIDDEN_MUCH)
     advice = leave_shadow (seen, &view);
   else if (view.deep > DEEP_MUCH)
     advice = say (TARN_MOVE_DEEPER, 40, TARN_CUE_RUNS_DEEP);
+  else if (seen->reading.kind == TARN_READING_LOWER_BOUND && is_cut (&view))
+    advice = say (TARN_MOVE_AT_LEAST, 0, cue_of (&view, is_more (&view.across, &view.along)));
   else
     advice.cue = TARN_CUE_CLOSED;
   if (advice.move.kind != TARN_MOVE_STAY)

@@ -22,6 +22,7 @@
 #define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
 #define EXPECTED_ML    5.0
 #define HOLDS_ALL      0.99
+#define MISSES_MOST    2 /* readings not as expected; then from elsewhere */
 #define MOVES_MAX      8 /* between two sweeps */
 
 typedef struct
@@ -231,9 +232,12 @@ work_advised (Novice *novice)
 {
   TarnNoviceRun *run = novice->run;
   TarnStatus status = TARN_OK;
+  int misses = 0;
   while (status == TARN_OK && run->sweeps < TARN_NOVICE_SWEEPS)
     {
       TarnAdvice advice = { 0 };
+      if (misses >= MISSES_MOST)
+        try_elsewhere (novice);
       status = follow_until_still (novice, &advice);
       if (status == TARN_OK)
         status = sweep (novice);
@@ -241,6 +245,7 @@ work_advised (Novice *novice)
       run->expected_ml = advice.expected_ml;
       if (is_last (advice.move.kind) && as_expected (&novice->scan->sweep.reading, &advice))
         break;
+      misses++;
     }
   return status;
 }

@@ -26,7 +26,7 @@ typedef enum
    * it occurs to him: every other time. */
   TARN_NOVICE_UNAIDED,
   /* Follows tarn_advise () until it says to stay, then sweeps; once more, should the reading
-   * not be what he was told to expect. */
+   * not be what he was told to expect; and when it still is not, from elsewhere. */
   TARN_NOVICE_ADVISED,
   /* Sweeps and follows tarn_advise_by_image () until it says to stay. */
   TARN_NOVICE_IMAGE_ONLY,

@@ -5,8 +5,8 @@
  * 1. Of each place in the plane, what the picture would tell: dark where there is fluid, tissue
  *    where tissue's echo stands over the noise, nothing behind bone and gas, outside the body,
  *    and on dry lines.
- * 2. Dark places that hang together are a patch.  Its border is seen where there is tissue
- *    beyond, at the edge where the field ends, and unknown elsewhere.
+ * 2. Dark places that hang together are a patch (section_patch.h).  Its border is seen where
+ * there is tissue beyond, at the edge where the field ends, and unknown elsewhere.
  * 3. What is unknown is bridged as an outline bridges it, by an ellipse through what was seen,
  *    scaled to meet the border at both ends of the gap.
  * 4. What is too small, or shows too little border, is no section. */
@@ -14,8 +14,7 @@
 
 #include "base/units.h"
 #include "engine/coach/section_border.h"
-
-#include <string.h>
+#include "engine/coach/section_patch.h"
 
 /* As the picture and its outline have them (acoustic/finish.c, outline/dark-map.c, dry.c). */
 #define NOISE_UNDER_DB    70.0 /* soft tissue at the face */
@@ -32,12 +31,7 @@
 #define OPEN_EDGE_MOST    0.8
 #define OPEN_BRIDGED      0.03
 
-/* The haze under a near wall keeps an outline so far off it: measured over bodies of many
- * kinds, all in sight. */
-#define HAZE_MM 0.5
-
-#define POINTS      TARN_OUTLINE_POINTS
-#define PATCHES_MAX 64
+#define POINTS TARN_OUTLINE_POINTS
 
 void
 tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays)
@@ -100,86 +94,6 @@ tarn_plane_view_look (TarnPlaneView *view, int fan)
     look_along (view, l, tarn_rays_bin (view->rays, fan, l));
 }
 
-/* Dark places that hang together. */
-typedef struct
-{
-  double area_mm2, moment_mm3;
-  double u_mm, v_mm; /* centroid */
-  TarnSectionHolds holds;
-  double distance_mm; /* of its centroid from where one looks */
-  int name;
-} Patch;
-
-/* Fills the patch that place (l, k) belongs to. */
-static Patch
-flood (TarnPlaneView *view, int l, int k, int name)
-{
-  enum
-  {
-    ROOM = TARN_RAY_BINS_MAX * TARN_RAY_STEPS_MAX
-  };
-  static const int step[4][2] = { { -1, 0 }, { 1, 0 }, { 0, -1 }, { 0, 1 } };
-  int16_t queue[ROOM][2];
-  Patch patch = { .name = name };
-  int count = 0;
-  view->patch[l][k] = (int16_t)name;
-  queue[count][0] = (int16_t)l;
-  queue[count++][1] = (int16_t)k;
-  for (int n = 0; n < count; n++)
-    {
-      int a = queue[n][0], b = queue[n][1];
-      double near = view->end_mm[a][b], far = view->end_mm[a][b + 1];
-      if (b > 0 && view->looks[a][b - 1] == TARN_LOOKS_TISSUE)
-        near += HAZE_MM;
-      double range = (near + far) / 2, u = range * view->line_sin[2 * a + 1],
-             v = range * view->line_cos[2 * a + 1];
-      double area = range * (far - near) * view->rays->line_pitch_rad;
-      patch.area_mm2 += area;
-      patch.u_mm += area * u;
-      patch.v_mm += area * v;
-      patch.moment_mm3 += area * v;
-      patch.holds.all += area * v;
-      *(view->met[a][b] == TARN_MET_URINE ? &patch.holds.urine : &patch.holds.other)
-          += area * v;
-      for (int way = 0; way < 4; way++)
-        {
-          int c = a + step[way][0], d = b + step[way][1];
-          if (c < 0 || c >= view->lines || d < 0 || d >= view->steps || view->patch[c][d] != 0
-              || view->looks[c][d] != TARN_LOOKS_DARK)
-            continue;
-          view->patch[c][d] = (int16_t)name;
-          queue[count][0] = (int16_t)c;
-          queue[count++][1] = (int16_t)d;
-        }
-    }
-  patch.u_mm /= patch.area_mm2;
-  patch.v_mm /= patch.area_mm2;
-  return patch;
-}
-
-/* All patches, nearest to (u, v) first. */
-static int
-find_patches (TarnPlaneView *view, double u_mm, double v_mm, Patch *patch)
-{
-  int count = 0, name = 0;
-  memset (view->patch, 0, (size_t)view->lines * sizeof *view->patch);
-  for (int l = 0; l < view->lines; l++)
-    for (int k = 0; k < view->steps; k++)
-      {
-        if (view->looks[l][k] != TARN_LOOKS_DARK || view->patch[l][k] != 0)
-          continue;
-        Patch fresh = flood (view, l, k, ++name);
-        if (fresh.area_mm2 < AREA_LEAST_MM2 / 2 || count == PATCHES_MAX)
-          continue;
-        fresh.distance_mm = hypot (fresh.u_mm - u_mm, fresh.v_mm - v_mm);
-        int at = count++;
-        for (; at > 0 && patch[at - 1].distance_mm > fresh.distance_mm; at--)
-          patch[at] = patch[at - 1];
-        patch[at] = fresh;
-      }
-  return count;
-}
-
 /* 2: bordered on the far side too; 1: runs into the edge; 0: no section. */
 static int
 belief (const TarnOutline *section)
@@ -207,8 +121,9 @@ belief (const TarnOutline *section)
 }
 
 static int
-outline_patch (const TarnPlaneView *view, const Patch *patch, TarnOutline *section)
+outline_patch (TarnPlaneView *view, TarnPatch *patch, TarnOutline *section)
 {
+  tarn_patch_trim (view, patch);
   TarnSectionBorder border = { .u_mm = patch->u_mm, .v_mm = patch->v_mm };
   tarn_section_collect (view, patch->name, &border);
   if (!tarn_section_settle (&border))
@@ -233,7 +148,7 @@ tarn_section_find (TarnPlaneView *view, const TarnOutline *neighbour, TarnOutlin
 {
   const TarnImageGeometry *g = &view->rays->geometry;
   double u_mm = 0, v_mm = g->face_radius_mm + tarn_image_depth_limit_mm (g) / 2;
-  Patch patch[PATCHES_MAX];
+  TarnPatch patch[TARN_PATCHES_MAX];
   *section = (TarnOutline){ 0 };
   *holds = (TarnSectionHolds){ 0 };
   if (neighbour != NULL)
@@ -241,7 +156,7 @@ tarn_section_find (TarnPlaneView *view, const TarnOutline *neighbour, TarnOutlin
       u_mm = neighbour->seed_u_mm;
       v_mm = neighbour->seed_v_mm;
     }
-  int patches = find_patches (view, u_mm, v_mm, patch);
+  int patches = tarn_patches_find (view, u_mm, v_mm, AREA_LEAST_MM2 / 2, patch);
   for (int k = 0; k < patches; k++)
     {
       TarnOutline fresh;

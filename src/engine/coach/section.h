@@ -32,6 +32,10 @@ typedef struct
   int16_t patch[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];    /* 0: none */
 } TarnPlaneView;
 
+/* The haze under a near wall keeps an outline so far off it: measured over bodies of many
+ * kinds, all in sight. */
+#define TARN_HAZE_MM 0.5
+
 /* What is in a section, mm³ of its moment. */
 typedef struct
 {

@@ -36,7 +36,7 @@ quick_patient (void)
   TarnPatient patient = tarn_patient_default ();
   patient.probe.lines = 64;
   patient.probe.samples = 256;
-  patient.probe.planes = 7;
+  patient.probe.planes = 5;
   return patient;
 }
 
@@ -46,7 +46,7 @@ learn (guint64 seed, const TarnParallel *parallel, TarnLearned learned[TARN_NOVI
   Log *log = g_new0 (Log, 1);
   TarnPatient patient = quick_patient ();
   TarnLearnOptions options
-      = { .starts = STARTS, .seed = seed, .parallel = parallel, .done = note, .context = log };
+      = { .starts = starts (), .seed = seed, .parallel = parallel, .done = note, .context = log };
   g_assert_cmpint (tarn_learn (&patient, &options, learned, NULL), ==, TARN_OK);
   return log;
 }

@@ -13,7 +13,7 @@
 static int
 wanted (void)
 {
-  return g_getenv ("TARN_TEST_QUICK") != NULL ? 60 : 250;
+  return g_getenv ("TARN_TEST_QUICK") != NULL ? 40 : 90;
 }
 
 static TarnWindow *

@@ -34,7 +34,7 @@ static TarnPatient
 quick_patient (void)
 {
   TarnPatient patient = tarn_patient_default ();
-  patient.probe.lines = 64;
+  patient.probe.lines = 48;
   patient.probe.samples = 256;
   patient.probe.planes = 5;
   return patient;
@@ -62,7 +62,7 @@ test_threads_change_nothing (void)
 {
   TarnThreadPool *pool = tarn_thread_pool_new (2);
   TarnLearned alone[TARN_NOVICES], many[TARN_NOVICES];
-  Log *a = learn (5, NULL, alone), *b = learn (5, tarn_thread_pool_parallel (pool), many);
+  Log *a = learn (8, NULL, alone), *b = learn (8, tarn_thread_pool_parallel (pool), many);
   for (int kind = 0; kind < TARN_NOVICES; kind++)
     {
       int good = 0, sweeps = 0;

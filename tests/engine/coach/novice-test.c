@@ -45,8 +45,9 @@ learn (guint64 seed, const TarnParallel *parallel, TarnLearned learned[TARN_NOVI
 {
   Log *log = g_new0 (Log, 1);
   TarnPatient patient = quick_patient ();
-  TarnLearnOptions options
-      = { .starts = starts (), .seed = seed, .parallel = parallel, .done = note, .context = log };
+  TarnLearnOptions options = {
+    .starts = starts (), .seed = seed, .parallel = parallel, .done = note, .context = log
+  };
   g_assert_cmpint (tarn_learn (&patient, &options, learned, NULL), ==, TARN_OK);
   return log;
 }

@@ -125,7 +125,7 @@ search (const TarnSweepSeen *seen)
 
 /* Up, and back down behind it, by turns. */
 static TarnAdvice
-look_behind_bone (const TarnSweepSeen *seen)
+look_behind_bone (const TarnSweepSeen *seen, const TarnImageView *view)
 {
   const TarnPose *pose = &seen->pose;
   TarnMove move = { TARN_MOVE_SLIDE_HEAD, 15 };
@@ -133,7 +133,7 @@ look_behind_bone (const TarnSweepSeen *seen)
     move.amount = 60 - pose->above_mm;
   else if (pose->tilt_rad < 28 * DEG)
     move = (TarnMove){ TARN_MOVE_TILT_FEET, 34 * DEG - pose->tilt_rad };
-  else if (pose->above_mm > 55)
+  else if (pose->above_mm > 55 && view->bridged < HIDDEN_MUCH / 2)
     move = (TarnMove){ TARN_MOVE_STAY, 0 }; /* further up it only gets further away */
   return say (move.kind, move.amount, TARN_CUE_BONE_SHADOW);
 }
@@ -186,7 +186,7 @@ leave_shadow (const TarnSweepSeen *seen, const TarnImageView *view)
   TarnCue cue = head < 0 && fabs (head) >= fabs (right * c + along * s) ? TARN_CUE_BONE_SHADOW
                                                                         : TARN_CUE_GAS;
   if (cue == TARN_CUE_BONE_SHADOW)
-    return look_behind_bone (seen);
+    return look_behind_bone (seen, view);
   double length = hypot (right, along);
   TarnMove move = length > 0 ? slide_by (seen, -15 * right / length, -15 * along / length)
                              : (TarnMove){ TARN_MOVE_SLIDE_HEAD, 15 };

@@ -12,6 +12,7 @@ static const char *const not_fields[] = {
   "structures",
   "structure",
   "stated",
+  "shape",
   "proses",
   "situation.stop",          /* follows from its text */
   "situation.start_left_mm", /* second of a pair */

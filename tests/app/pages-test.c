@@ -239,8 +239,9 @@ test_library (Fixture *fixture, gconstpointer data)
 
   g_assert_cmpstr (text_of (good, "text"), ==, "She is tender.");
   gtk_test_accessible_assert_property (good, GTK_ACCESSIBLE_PROPERTY_LABEL, "Woman of 50");
-  gtk_test_accessible_assert_property (good, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                       "She is tender. Not tried yet");
+  gtk_test_accessible_assert_property (
+      good, GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+      "She is tender. Not tried yet Difficulty: being worked out");
   g_signal_emit_by_name (child (fixture->page, "cards"), "child-activated", good);
   tarn_library_page_set_mode (TARN_LIBRARY_PAGE (fixture->page), TARN_MODE_PRACTICE);
   g_signal_emit_by_name (child (fixture->page, "cards"), "child-activated", good);

@@ -429,13 +429,15 @@ on_accepted (TarnCautionsPage *page, gboolean tour, TarnWindow *self)
 {
   (void)page;
   TarnPatientItem *first = tour ? tarn_patient_list_find (self->patients, FIRST_PATIENT) : NULL;
-  if (first == NULL)
+  if (first != NULL)
     {
-      tarn_window_show_page (self, "library");
-      return;
+      set_item (self, first, TARN_MODE_GUIDED);
+      begin (self, 0);
     }
-  set_item (self, first, TARN_MODE_GUIDED);
-  begin (self, 0);
+  else if (self->item != NULL)
+    on_patient_chosen (self->library, self->item, TARN_MODE_PRACTICE, self);
+  else
+    tarn_window_show_page (self, "library");
 }
 
 static void
@@ -466,8 +468,6 @@ go_back (GtkWidget *widget, const char *name, GVariant *target)
     to_library (self);
 }
 
-/* ---- Files ---- */
-
 static TarnPatientItem *
 item_of (TarnWindow *self, GFile *file)
 {
@@ -479,13 +479,12 @@ void
 tarn_window_open_file (TarnWindow *self, GFile *file)
 {
   g_autoptr (TarnPatientItem) item = item_of (self, file);
-  const char *problem = tarn_patient_item_problem (item);
-  if (problem != NULL)
-    {
-      tarn_window_notice (self, problem);
-      return;
-    }
-  on_patient_chosen (self->library, item, TARN_MODE_PRACTICE, self);
+  if (tarn_patient_item_problem (item) != NULL)
+    tarn_window_notice (self, tarn_patient_item_problem (item));
+  else if (g_str_equal (tarn_window_page (self), "cautions"))
+    g_set_object (&self->item, item); /* comes when they are accepted */
+  else
+    on_patient_chosen (self->library, item, TARN_MODE_PRACTICE, self);
 }
 
 gboolean
@@ -581,8 +580,8 @@ tarn_window_init (TarnWindow *self)
   tarn_window_add_page (self, self->truth, "truth");
   connect_pages (self, cautions);
   tarn_window_notice (self, tarn_settings_problem (tarn_settings ()));
-  tarn_window_show_page (self, tarn_settings_cautions_accepted (tarn_settings ()) ? "library"
-                                                                                  : "cautions");
+  bool accepted = tarn_settings_cautions_accepted (tarn_settings ());
+  tarn_window_show_page (self, accepted ? "library" : "cautions");
 }
 
 TarnWindow *

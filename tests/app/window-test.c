@@ -280,6 +280,23 @@ test_bad_file (Room *room, gconstpointer data)
 }
 
 /* Where nothing can be written, the attempt goes on without its journal. */
+/* Who opens a file before the cautions were ever accepted sees them first, then the patient. */
+static void
+test_cautions_first (Room *room, gconstpointer data)
+{
+  g_autoptr (GFile) file = patient ("01-plain-adult.anatomy");
+  (void)data;
+  gtk_window_destroy (GTK_WINDOW (room->window));
+  g_object_set (tarn_settings (), "cautions-accepted", FALSE, NULL);
+  open_window (room);
+  tarn_window_open_file (room->window, file);
+  g_assert_cmpstr (tarn_window_page (room->window), ==, "cautions");
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (room->window));
+  g_assert_true (gtk_widget_activate_action (focus, "cautions.accept", NULL));
+  g_assert_cmpstr (tarn_window_page (room->window), ==, "briefing");
+  g_assert_true (tarn_settings_cautions_accepted (tarn_settings ()));
+}
+
 static void
 test_read_only_home (Room *room, gconstpointer data)
 {
@@ -374,6 +391,7 @@ main (int argc, char **argv)
   ADD ("/window/own-number", test_own_number);
   ADD ("/window/taken-up-again", test_taken_up_again);
   ADD ("/window/bad-file", test_bad_file);
+  ADD ("/window/cautions-first", test_cautions_first);
   ADD ("/window/read-only-home", test_read_only_home);
   ADD ("/window/back", test_back);
   ADD ("/window/back-from-calipers", test_back_from_calipers);

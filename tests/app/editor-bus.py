@@ -38,6 +38,9 @@ def part(program, name, way):
 
 def by_keyboard(program):
     bus.focus_window()
+    program.said("Training only, synthetic anatomy. Not for clinical use.")
+    bus.tab_to(program, "I understand")
+    bus.key("space")
     program.said("Go to the patient")
     bus.key("F4")
     program.said("mine.anatomy, saved")
@@ -98,7 +101,8 @@ def press(program, name):
 
 
 def by_names(program):
-    bus.wait("the patient", lambda: program.named("Go to the patient"))
+    press(program, "I understand")
+    bus.wait("the briefing", lambda: program.named("Woman of 34", {pyatspi.ROLE_HEADING}))
     frame = program.named("", {pyatspi.ROLE_FRAME})
     frame.queryAction().doAction(bus.actions_of(frame).index("window.edit-patient"))
     program.said("mine.anatomy, saved")

@@ -5,23 +5,8 @@
 #include "app/body_worker.h"
 
 #include "app/body_painter.h"
-#include "app/graphics.h"
 
 #include <string.h>
-
-struct TarnBodyWorker
-{
-  GThread *thread;
-  GSourceFunc done;
-  gpointer data;
-
-  GMutex lock;
-  GCond wake;
-  gboolean stopping, wished;
-  TarnBodyWish wish;
-  cairo_surface_t *newest;
-  guint idle_id; /* of the news on its way to the main thread */
-};
 
 static cairo_surface_t *
 copy_of (cairo_surface_t *from)
@@ -38,91 +23,69 @@ copy_of (cairo_surface_t *from)
   return copy;
 }
 
-static gboolean
-tell (gpointer data)
-{
-  TarnBodyWorker *worker = data;
-  g_mutex_lock (&worker->lock);
-  worker->idle_id = 0;
-  g_mutex_unlock (&worker->lock);
-  worker->done (worker->data);
-  return G_SOURCE_REMOVE;
-}
-
 static void
-publish (TarnBodyWorker *worker, cairo_surface_t *picture)
+paint (TarnNewest *newest, gpointer painter, gconstpointer data)
 {
-  g_mutex_lock (&worker->lock);
-  cairo_surface_t *before = worker->newest;
-  worker->newest = picture;
-  if (worker->idle_id == 0 && !worker->stopping)
-    worker->idle_id = g_idle_add_full (G_PRIORITY_DEFAULT, tell, worker, NULL);
-  g_mutex_unlock (&worker->lock);
-  g_clear_pointer (&before, cairo_surface_destroy);
+  const TarnBodyWish *wish = data;
+  const TarnSceneMesh *mesh
+      = wish->picture != NULL ? tarn_scene_picture_mesh (wish->picture) : NULL;
+  cairo_surface_t *picture = tarn_body_painter_paint (painter, mesh, wish->matrix, wish->eye_mm,
+                                                      wish->width, wish->height);
+  if (picture != NULL)
+    tarn_newest_tell (newest, copy_of (picture));
 }
 
 static gpointer
-paint (gpointer data)
+painter_new (void)
 {
-  TarnBodyWorker *worker = data;
-  TarnBodyPainter *painter = tarn_body_painter_new ();
-  tarn_graphics_step_back ();
-
-  for (;;)
-    {
-      g_mutex_lock (&worker->lock);
-      while (!worker->wished && !worker->stopping)
-        g_cond_wait (&worker->wake, &worker->lock);
-      gboolean stopping = worker->stopping;
-      TarnBodyWish wish = worker->wish;
-      worker->wish.picture = NULL;
-      worker->wished = FALSE;
-      g_mutex_unlock (&worker->lock);
-
-      const TarnSceneMesh *mesh
-          = wish.picture != NULL ? tarn_scene_picture_mesh (wish.picture) : NULL;
-      cairo_surface_t *picture
-          = stopping ? NULL
-                     : tarn_body_painter_paint (painter, mesh, wish.matrix, wish.eye_mm,
-                                                wish.width, wish.height);
-      if (picture != NULL)
-        publish (worker, copy_of (picture));
-      g_clear_pointer (&wish.picture, tarn_scene_picture_unref);
-      if (stopping)
-        break;
-    }
-  tarn_body_painter_free (painter);
-  return NULL;
+  return tarn_body_painter_new ();
 }
+
+static void
+painter_free (gpointer painter)
+{
+  tarn_body_painter_free (painter);
+}
+
+static void
+wish_free (gpointer data)
+{
+  TarnBodyWish *wish = data;
+  g_clear_pointer (&wish->picture, tarn_scene_picture_unref);
+  g_free (wish);
+}
+
+static gpointer
+picture_ref (gpointer picture)
+{
+  return cairo_surface_reference (picture);
+}
+
+static void
+picture_unref (gpointer picture)
+{
+  cairo_surface_destroy (picture);
+}
+
+static const TarnNewestWork painting = { .name = "patient",
+                                         .steps_back = TRUE,
+                                         .bench_new = painter_new,
+                                         .bench_free = painter_free,
+                                         .work = paint,
+                                         .wish_free = wish_free,
+                                         .result_ref = picture_ref,
+                                         .result_unref = picture_unref };
 
 TarnBodyWorker *
 tarn_body_worker_new (GSourceFunc done, gpointer data)
 {
-  TarnBodyWorker *worker = g_new0 (TarnBodyWorker, 1);
-  worker->done = done;
-  worker->data = data;
-  g_mutex_init (&worker->lock);
-  g_cond_init (&worker->wake);
-  worker->thread = g_thread_new ("patient", paint, worker);
-  return worker;
+  return tarn_newest_new (&painting, done, data);
 }
 
 void
 tarn_body_worker_free (TarnBodyWorker *worker)
 {
-  if (worker == NULL)
-    return;
-  g_mutex_lock (&worker->lock);
-  worker->stopping = TRUE;
-  g_cond_signal (&worker->wake);
-  g_mutex_unlock (&worker->lock);
-  g_thread_join (worker->thread);
-  g_clear_handle_id (&worker->idle_id, g_source_remove);
-  g_clear_pointer (&worker->wish.picture, tarn_scene_picture_unref);
-  g_clear_pointer (&worker->newest, cairo_surface_destroy);
-  g_mutex_clear (&worker->lock);
-  g_cond_clear (&worker->wake);
-  g_free (worker);
+  tarn_newest_free (worker);
 }
 
 void
@@ -130,21 +93,11 @@ tarn_body_worker_wish (TarnBodyWorker *worker, const TarnBodyWish *wish)
 {
   if (wish->picture != NULL)
     tarn_scene_picture_ref (wish->picture);
-  g_mutex_lock (&worker->lock);
-  TarnScenePicture *before = worker->wish.picture;
-  worker->wish = *wish;
-  worker->wished = TRUE;
-  g_cond_signal (&worker->wake);
-  g_mutex_unlock (&worker->lock);
-  g_clear_pointer (&before, tarn_scene_picture_unref);
+  tarn_newest_wish (worker, g_memdup2 (wish, sizeof *wish), 0);
 }
 
 cairo_surface_t *
 tarn_body_worker_picture (TarnBodyWorker *worker)
 {
-  g_mutex_lock (&worker->lock);
-  cairo_surface_t *picture
-      = worker->newest != NULL ? cairo_surface_reference (worker->newest) : NULL;
-  g_mutex_unlock (&worker->lock);
-  return picture;
+  return tarn_newest_result (worker);
 }

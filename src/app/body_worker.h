@@ -6,12 +6,13 @@
  * the last counts. */
 #pragma once
 
+#include "app/newest.h"
 #include "app/scene_picture.h"
 #include "base/vec.h"
 
 #include <cairo.h>
 
-typedef struct TarnBodyWorker TarnBodyWorker;
+typedef TarnNewest TarnBodyWorker;
 
 /* @done: called on the main thread when there is a new picture. */
 TarnBodyWorker *tarn_body_worker_new (GSourceFunc done, gpointer data);

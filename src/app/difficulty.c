@@ -58,7 +58,7 @@ map_on_thread (GTask *task, gpointer source, gpointer item, GCancellable *cancel
 {
   TarnWindowOptions options
       = { .poses_wanted = POSES, .cancelled = is_cancelled, .context = cancellable };
-  g_autofree TarnWindow *window = g_new0 (TarnWindow, 1);
+  g_autofree TarnAcousticWindow *window = g_new0 (TarnAcousticWindow, 1);
   (void)source;
   TarnStatus status
       = tarn_window_map (tarn_patient_item_patient (item), &options, window, NULL);

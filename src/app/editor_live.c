@@ -11,20 +11,6 @@
 #include <math.h>
 #include <string.h>
 
-struct TarnEditorLive
-{
-  GThread *thread;
-  GSourceFunc done;
-  gpointer data;
-
-  GMutex lock;
-  GCond wake;
-  gboolean stopping, wished;
-  TarnEditorWish wish;
-  TarnEditorShot *newest;
-  guint idle_id; /* of the news on its way to the main thread */
-};
-
 /* What the thread keeps from wish to wish. */
 typedef struct
 {
@@ -219,38 +205,16 @@ make_sections (TarnEditorShot *shot)
 }
 
 static gboolean
-tell (gpointer data)
-{
-  TarnEditorLive *live = data;
-  g_mutex_lock (&live->lock);
-  live->idle_id = 0;
-  g_mutex_unlock (&live->lock);
-  live->done (live->data);
-  return G_SOURCE_REMOVE;
-}
-
-/* Takes the reference over. */
-static void
-publish (TarnEditorLive *live, TarnEditorShot *shot)
-{
-  g_mutex_lock (&live->lock);
-  TarnEditorShot *before = live->newest;
-  live->newest = shot;
-  if (live->idle_id == 0 && !live->stopping)
-    live->idle_id = g_idle_add_full (G_PRIORITY_DEFAULT, tell, live, NULL);
-  g_mutex_unlock (&live->lock);
-  g_clear_pointer (&before, tarn_editor_shot_unref);
-}
-
-static gboolean
 same_body (const TarnEditorWish *a, const TarnEditorWish *b)
 {
   return a->state == b->state && a->seed == b->seed && a->lift == b->lift;
 }
 
 static void
-work_on (TarnEditorLive *live, Bench *bench, const TarnEditorWish *wish)
+work_on (TarnNewest *newest, gpointer data, gconstpointer wished)
 {
+  Bench *bench = data;
+  const TarnEditorWish *wish = wished;
   if (bench->made == NULL || !same_body (&bench->made->wish, wish))
     {
       TarnEditorShot *shot = g_new0 (TarnEditorShot, 1);
@@ -265,91 +229,82 @@ work_on (TarnEditorLive *live, Bench *bench, const TarnEditorWish *wish)
   shot->wish = *wish;
   if (shot->body == NULL)
     {
-      publish (live, shot);
+      tarn_newest_tell (newest, shot);
       return;
     }
   make_plane (bench, shot);
   TarnEditorShot *whole = shot_again (shot);
-  publish (live, shot);
+  tarn_newest_tell (newest, shot);
   make_sections (whole);
-  publish (live, whole);
+  tarn_newest_tell (newest, whole);
 }
 
 static gpointer
-run (gpointer data)
+bench_new (void)
 {
-  TarnEditorLive *live = data;
-  Bench bench = { .work = tarn_plane_work_new (false) };
-  if (bench.work == NULL)
+  Bench *bench = g_new0 (Bench, 1);
+  bench->work = tarn_plane_work_new (false);
+  if (bench->work == NULL)
     g_error ("no memory for a plane");
-  for (;;)
-    {
-      g_mutex_lock (&live->lock);
-      while (!live->wished && !live->stopping)
-        g_cond_wait (&live->wake, &live->lock);
-      gboolean stopping = live->stopping;
-      TarnEditorWish wish = live->wish;
-      live->wished = FALSE;
-      g_mutex_unlock (&live->lock);
-      if (stopping)
-        break;
-      work_on (live, &bench, &wish);
-    }
-  g_clear_pointer (&bench.made, tarn_editor_shot_unref);
-  tarn_plane_work_free (bench.work);
-  tarn_sector_map_free (bench.map);
-  return NULL;
+  return bench;
 }
+
+static void
+bench_free (gpointer data)
+{
+  Bench *bench = data;
+  g_clear_pointer (&bench->made, tarn_editor_shot_unref);
+  tarn_plane_work_free (bench->work);
+  tarn_sector_map_free (bench->map);
+  g_free (bench);
+}
+
+static gpointer
+shot_ref (gpointer shot)
+{
+  return tarn_editor_shot_ref (shot);
+}
+
+static void
+shot_unref (gpointer shot)
+{
+  tarn_editor_shot_unref (shot);
+}
+
+static const TarnNewestWork drafting = { .name = "draft",
+                                         .bench_new = bench_new,
+                                         .bench_free = bench_free,
+                                         .work = work_on,
+                                         .wish_free = g_free,
+                                         .result_ref = shot_ref,
+                                         .result_unref = shot_unref };
 
 /* ---- For the main thread ---- */
 
 TarnEditorLive *
 tarn_editor_live_new (GSourceFunc done, gpointer data)
 {
-  TarnEditorLive *live = g_new0 (TarnEditorLive, 1);
-  live->done = done;
-  live->data = data;
-  g_mutex_init (&live->lock);
-  g_cond_init (&live->wake);
-  live->thread = g_thread_new ("draft", run, live);
-  return live;
+  return tarn_newest_new (&drafting, done, data);
 }
 
 void
 tarn_editor_live_free (TarnEditorLive *live)
 {
-  if (live == NULL)
-    return;
-  g_mutex_lock (&live->lock);
-  live->stopping = TRUE;
-  g_cond_signal (&live->wake);
-  g_mutex_unlock (&live->lock);
-  g_thread_join (live->thread);
-  g_clear_handle_id (&live->idle_id, g_source_remove);
-  g_clear_pointer (&live->newest, tarn_editor_shot_unref);
-  g_mutex_clear (&live->lock);
-  g_cond_clear (&live->wake);
-  g_free (live);
+  tarn_newest_free (live);
 }
 
 void
 tarn_editor_live_wish (TarnEditorLive *live, const TarnEditorWish *wish)
 {
-  g_mutex_lock (&live->lock);
-  live->wish = *wish;
-  live->wish.wished_us = g_get_monotonic_time ();
-  live->wish.patient.proses = 0;
-  live->wish.patient.prose = NULL;
-  live->wished = TRUE;
-  g_cond_signal (&live->wake);
-  g_mutex_unlock (&live->lock);
+  TarnEditorWish *own = g_memdup2 (wish, sizeof *wish);
+  own->wished_us = g_get_monotonic_time ();
+  own->patient.proses = 0;
+  own->patient.prose = NULL;
+  tarn_newest_wish (live, own, 0);
 }
 
 TarnEditorShot *
 tarn_editor_live_shot (TarnEditorLive *live)
 {
-  g_mutex_lock (&live->lock);
-  TarnEditorShot *shot = live->newest != NULL ? tarn_editor_shot_ref (live->newest) : NULL;
-  g_mutex_unlock (&live->lock);
-  return shot;
+  return tarn_newest_result (live);
 }

@@ -6,6 +6,7 @@
  * the last counts. */
 #pragma once
 
+#include "app/newest.h"
 #include "engine/contact/contact.h"
 #include "report/section_picture.h"
 
@@ -65,7 +66,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnEditorShot, tarn_editor_shot_unref)
 TarnSection tarn_editor_cut (const TarnEditorWish *wish, TarnSectionKind kind, int width,
                              int height, double px_per_mm);
 
-typedef struct TarnEditorLive TarnEditorLive;
+typedef TarnNewest TarnEditorLive;
 
 /* @done: called on the main thread when there is a new shot: once with body and plane, once
  * more with the sections. */

@@ -6,6 +6,7 @@
  * Floor: app.  All calls on the main thread.  Another wish ends the work on the one before. */
 #pragma once
 
+#include "app/newest.h"
 #include "engine/coach/window.h"
 
 #include <glib.h>
@@ -29,7 +30,7 @@ typedef struct
   TarnStatus
       status; /* of the patient as written; not TARN_OK: there is no window to speak of */
   bool fine;  /* the last word on it */
-  TarnWindow window;
+  TarnAcousticWindow window;
   int draws; /* known so far */
   TarnEditorDraw draw[TARN_EDITOR_DRAWS];
 } TarnEditorSurvey;
@@ -38,7 +39,7 @@ TarnEditorSurvey *tarn_editor_survey_ref (TarnEditorSurvey *survey);
 void tarn_editor_survey_unref (TarnEditorSurvey *survey);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (TarnEditorSurvey, tarn_editor_survey_unref)
 
-typedef struct TarnEditorMap TarnEditorMap;
+typedef TarnNewest TarnEditorMap;
 
 TarnEditorMap *tarn_editor_map_new (GSourceFunc done, gpointer data);
 void tarn_editor_map_free (TarnEditorMap *map); /* NULL is allowed */

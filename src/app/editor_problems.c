@@ -95,7 +95,7 @@ static void
 add_window (GArray *all, const TarnPatient *patient, const TarnEditorSurvey *survey)
 {
   TarnEditorProblem problem = { .group = TARN_GROUP_BLADDER, .structure = -1, .warning = TRUE };
-  const TarnWindow *window = &survey->window;
+  const TarnAcousticWindow *window = &survey->window;
   if (survey->status != TARN_OK || window->open || window->lower_bound
       || patient->situation.stop || patient->bladder.volume_ml < TARN_EMPTY_ML)
     return;

@@ -17,7 +17,7 @@ typedef struct
   const char *locale;
   const TarnUnits *units;
   TarnBody *body;
-  TarnWindow window;
+  TarnAcousticWindow window;
   TarnScan scan;
   TarnPlanePicture plane;
   TarnWindowMap map;
@@ -91,7 +91,7 @@ add_bladder (Page *page)
 static void
 add_window (Page *page)
 {
-  const TarnWindow *window = &page->window;
+  const TarnAcousticWindow *window = &page->window;
   g_autofree char *above = tarn_words_length (window->above_mm, page->units);
   g_autofree char *across = tarn_words_length (window->left_mm, page->units);
   add_fact (page, _ ("Difficulty"), g_strdup_printf (_ ("%.0f of 100"), window->difficulty));
@@ -112,7 +112,7 @@ static void
 name_map (Page *page)
 {
   const TarnPatient *patient = page->patient;
-  const TarnWindow *window = &page->window;
+  const TarnAcousticWindow *window = &page->window;
   const char *pose = keep (page, tarn_words_pose (&window->best, page->units));
   page->map = (TarnWindowMap){ .window = window,
                                .title = _ ("From where the bladder can be read"),

@@ -44,7 +44,7 @@ mark_of (TarnVerdict verdict)
 
 /* Verdicts with a share, accurate first, then the largest.  Returns how many. */
 static int
-shares_of (const TarnWindow *window, TarnVerdict verdict[SHARES_MAX])
+shares_of (const TarnAcousticWindow *window, TarnVerdict verdict[SHARES_MAX])
 {
   int count = 0;
   for (int k = 0; k < TARN_VERDICTS; k++)
@@ -105,7 +105,7 @@ describe_bars (TarnEditorWindowCard *self)
 /* ---- Words ---- */
 
 static char *
-main_text (const TarnWindow *window, const TarnUnits *units)
+main_text (const TarnAcousticWindow *window, const TarnUnits *units)
 {
   g_autofree char *above = tarn_words_length (window->above_mm, units);
   g_autofree char *left = tarn_words_length (window->left_mm, units);

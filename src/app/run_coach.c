@@ -6,16 +6,13 @@
  * 3. The coach takes no more than a tenth of a second's turn, and rests until the next. */
 #include "app/run_coach.h"
 
+#include "app/graphics.h"
 #include "base/units.h"
 
 #include <math.h>
 #include <string.h>
-#include <sys/resource.h>
-#include <sys/syscall.h>
-#include <unistd.h>
 
-#define TURN_US  (G_USEC_PER_SEC / 12)
-#define NICENESS 5
+#define TURN_US (G_USEC_PER_SEC / 12)
 
 /* Within these the hand has not moved; a tremor is no move (own design values). */
 #define SAME_MM  1.0
@@ -109,7 +106,7 @@ static gpointer
 coach (gpointer data)
 {
   TarnRunCoach *self = data;
-  setpriority (PRIO_PROCESS, (id_t)syscall (SYS_gettid), NICENESS);
+  tarn_graphics_step_back ();
   g_mutex_lock (&self->lock);
   while (!self->stopping)
     {

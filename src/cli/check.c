@@ -47,7 +47,7 @@ const TarnSyntax tarn_check_syntax = {
 static TarnExit
 check_window (TarnSubject *subject)
 {
-  TarnWindow *window = g_new0 (TarnWindow, 1);
+  TarnAcousticWindow *window = g_new0 (TarnAcousticWindow, 1);
   TarnExit outcome = tarn_window_of (subject, POSES, 0, 0, window);
   TarnWindowReport report = { subject, window };
   if (outcome == TARN_EXIT_DONE && tarn_window_is_hopeless (&report))

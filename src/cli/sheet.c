@@ -77,7 +77,7 @@ typedef struct
   const Settings *settings;
   TarnSubject subject;
   const TarnBody *body;
-  TarnWindow window;
+  TarnAcousticWindow window;
   TarnWindowWords words;
   TarnScan scan;
   TarnPlanePicture plane;
@@ -125,7 +125,7 @@ static void
 add_answers (Page *page)
 {
   const TarnPatient *patient = &page->subject.file->patient;
-  const TarnWindow *window = &page->window;
+  const TarnAcousticWindow *window = &page->window;
   double truth_ml = tarn_body_true_volume_ml (page->body), length, width, height;
   tarn_body_lumen_diameters_mm (page->body, &length, &width, &height);
   add_fact (page, "Bladder holds", "%.0f mL, up to %.0f mL accepted", truth_ml,

@@ -70,7 +70,8 @@ const TarnSyntax tarn_window_syntax = {
 };
 
 TarnExit
-tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed, TarnWindow *window)
+tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed,
+                TarnAcousticWindow *window)
 {
   TarnThreadPool *pool = tarn_threads_open (threads);
   if (pool == NULL)
@@ -91,14 +92,14 @@ tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed, Tar
 }
 
 static char *
-press_words (const TarnWindow *window)
+press_words (const TarnAcousticWindow *window)
 {
   return g_strdup_printf ("pressed with %.0f N%s", window->best.force_n,
                           window->best_lift > 0 ? ", the fold lifted" : "");
 }
 
 static char *
-tilt_words (const TarnWindow *window, const char *press)
+tilt_words (const TarnAcousticWindow *window, const char *press)
 {
   double tilt_deg = round (tarn_deg_from_rad (window->best.tilt_rad));
   return tilt_deg == 0 ? g_strdup_printf ("Not tilted, %s", press)
@@ -107,7 +108,7 @@ tilt_words (const TarnWindow *window, const char *press)
 }
 
 static char *
-place_words (const TarnWindow *window, const char *press)
+place_words (const TarnAcousticWindow *window, const char *press)
 {
   double left_mm = round (window->best.left_mm);
   return left_mm == 0 ? g_strdup_printf ("On the midline, %s", press)
@@ -125,7 +126,7 @@ tarn_window_words_init (TarnWindowWords *words, const TarnWindowReport *report)
           [TARN_VERDICT_WRONG_FLUID] = "wrong fluid",
           [TARN_VERDICT_UNEXPLAINED] = "unexplained" };
   const TarnPatient *patient = &report->subject->file->patient;
-  const TarnWindow *window = report->window;
+  const TarnAcousticWindow *window = report->window;
   g_autofree char *press = press_words (window);
   words->by_place = tilt_words (window, press);
   words->by_tilt = place_words (window, press);
@@ -206,7 +207,7 @@ tarn_command_window (int argc, char **argv)
   outcome = tarn_subject_open (&subject, path);
   if (outcome != TARN_EXIT_DONE)
     return outcome;
-  TarnWindow *window = g_new0 (TarnWindow, 1);
+  TarnAcousticWindow *window = g_new0 (TarnAcousticWindow, 1);
   TarnProgress *progress = tarn_progress_start ("Mapping", 1);
   outcome = tarn_window_of (&subject, settings.poses, settings.threads, settings.seed, window);
   tarn_progress_stop (progress);

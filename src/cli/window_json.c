@@ -15,7 +15,7 @@ write_axis (GString *json, const char *key, const TarnWindowAxis *axis, double u
 }
 
 static void
-write_grid (GString *json, const TarnWindow *window)
+write_grid (GString *json, const TarnAcousticWindow *window)
 {
   tarn_json_open (json, "grid", '{');
   write_axis (json, "above_mm", &window->above, 1);
@@ -34,7 +34,7 @@ write_grid (GString *json, const TarnWindow *window)
 }
 
 static void
-write_best (GString *json, const TarnWindow *window)
+write_best (GString *json, const TarnAcousticWindow *window)
 {
   tarn_json_open (json, "best", '{');
   tarn_json_number (json, "above_mm", window->best.above_mm, 3);
@@ -55,7 +55,7 @@ void
 tarn_window_write_json (GString *json, const TarnWindowReport *report)
 {
   const TarnPatient *patient = &report->subject->file->patient;
-  const TarnWindow *window = report->window;
+  const TarnAcousticWindow *window = report->window;
   g_string_append_c (json, '{');
   tarn_json_text (json, "schema", "tarn.window/1");
   tarn_json_open (json, "patient", '{');

@@ -33,7 +33,7 @@ append_share (GString *text, double share)
 }
 
 static void
-append_count (GString *text, const TarnWindow *window)
+append_count (GString *text, const TarnAcousticWindow *window)
 {
   if (!window->open)
     {
@@ -63,7 +63,7 @@ append_extent (GString *text, double extent, const TarnWindowAxis *axis, double 
 }
 
 static void
-append_size (GString *text, const TarnWindow *window)
+append_size (GString *text, const TarnAcousticWindow *window)
 {
   g_string_append (text, "Size, through its best pose: ");
   append_extent (text, window->above_mm, &window->above, 1, " mm head to foot");
@@ -92,7 +92,7 @@ append_place (GString *text, const TarnPose *pose)
 }
 
 static void
-append_best (GString *text, const TarnWindow *window)
+append_best (GString *text, const TarnAcousticWindow *window)
 {
   g_string_append (text, window->open ? "Best pose: " : "Most is seen from: ");
   append_place (text, &window->best);
@@ -104,7 +104,7 @@ append_best (GString *text, const TarnWindow *window)
 }
 
 static void
-append_traps (GString *text, const TarnWindow *window)
+append_traps (GString *text, const TarnAcousticWindow *window)
 {
   bool any = false;
   for (int k = 0; k < TARN_VERDICTS; k++)
@@ -137,7 +137,7 @@ void
 tarn_window_write_letter (GString *text, const TarnWindowReport *report)
 {
   const TarnPatient *patient = &report->subject->file->patient;
-  const TarnWindow *window = report->window;
+  const TarnAcousticWindow *window = report->window;
   const char *title = tarn_patient_prose (patient, "title", "");
   char *stop = tarn_subject_stop (report->subject);
 

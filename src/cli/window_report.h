@@ -15,13 +15,13 @@
 typedef struct
 {
   const TarnSubject *subject;
-  const TarnWindow *window;
+  const TarnAcousticWindow *window;
 } TarnWindowReport;
 
 /* Maps the subject's patient as written.  Problems are told on standard error.
  * @poses: about how many are tried.  @threads: 0 for one for each processor. */
 TarnExit tarn_window_of (TarnSubject *subject, int poses, int threads, uint64_t seed,
-                         TarnWindow *window);
+                         TarnAcousticWindow *window);
 
 /* Whether no pose is accurate and no other judgement is the answer: a patient that teaches
  * nothing. */

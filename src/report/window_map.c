@@ -71,7 +71,7 @@ chart_y (const Chart *chart, double above_mm)
 static int
 kind_at (const Chart *chart, int row, int column)
 {
-  const TarnWindow *window = chart->map->window;
+  const TarnAcousticWindow *window = chart->map->window;
   const TarnWindowLayer *layer = &window->layer[window->best_layer];
   int left = chart->by_tilt ? window->best_cell[1] : column;
   int tilt = chart->by_tilt ? column : window->best_cell[2];

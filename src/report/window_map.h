@@ -15,7 +15,7 @@
 /* NULL where a word is not needed: a verdict that no pose has, a start that is not shown. */
 typedef struct
 {
-  const TarnWindow *window;
+  const TarnAcousticWindow *window;
   const char *title;                  /* "plain-adult: from where a reading is accurate" */
   const char *open;                   /* "accurate", or "rightly at least" */
   const char *verdict[TARN_VERDICTS]; /* "clipped" … */

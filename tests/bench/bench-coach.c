@@ -54,7 +54,7 @@ static void
 bench_window (const TarnPatient *patient)
 {
   TarnThreadPool *pool = tarn_thread_pool_new (2);
-  TarnWindow *window = g_new (TarnWindow, 1);
+  TarnAcousticWindow *window = g_new (TarnAcousticWindow, 1);
   TarnWindowOptions options = { .parallel = tarn_thread_pool_parallel (pool) };
   double start_ms = bench_now_ms ();
   if (tarn_window_map (patient, &options, window, NULL) != TARN_OK)

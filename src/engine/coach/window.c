@@ -39,7 +39,7 @@ static const double force_n[] = { 3, PLAIN_N, 15 };
 
 typedef struct
 {
-  TarnWindow *window;
+  TarnAcousticWindow *window;
   const TarnWindowOptions *options;
   const TarnSurvey *survey[2]; /* flat, lifted */
   int cells;                   /* in a layer */
@@ -61,7 +61,7 @@ axis_at (const TarnWindowAxis *axis, int index)
 
 /* Axes with about as many poses as wanted, in the proportions 12 : 9 : 6. */
 static void
-set_axes (TarnWindow *window, int poses)
+set_axes (TarnAcousticWindow *window, int poses)
 {
   double scale = cbrt ((double)poses / window->layers / (12 * 9 * 6));
   int above = (int)tarn_clamp (lround (12 * scale), 2, TARN_WINDOW_ABOVE_MAX);
@@ -75,7 +75,7 @@ set_axes (TarnWindow *window, int poses)
 
 /* The presses that this patient bears, flat first. */
 static void
-set_layers (TarnWindow *window, const TarnPatient *patient)
+set_layers (TarnAcousticWindow *window, const TarnPatient *patient)
 {
   int lifts = patient->habitus.pannus_mm > 0 ? 2 : 1;
   for (int lift = 0; lift < lifts; lift++)
@@ -93,7 +93,7 @@ set_layers (TarnWindow *window, const TarnPatient *patient)
 }
 
 static void
-cell_of (const TarnWindow *window, int index, int cell[3])
+cell_of (const TarnAcousticWindow *window, int index, int cell[3])
 {
   cell[2] = index % window->tilt.count;
   cell[1] = index / window->tilt.count % window->left.count;
@@ -101,7 +101,7 @@ cell_of (const TarnWindow *window, int index, int cell[3])
 }
 
 static TarnPose
-pose_at (const TarnWindow *window, int layer, const int cell[3])
+pose_at (const TarnAcousticWindow *window, int layer, const int cell[3])
 {
   return (TarnPose){ .above_mm = axis_at (&window->above, cell[0]),
                      .left_mm = axis_at (&window->left, cell[1]),
@@ -134,7 +134,7 @@ map_turn (void *context, int turn, int worker)
 static bool
 is_open (const Mapping *mapping, int layer, const int cell[3])
 {
-  const TarnWindow *window = mapping->window;
+  const TarnAcousticWindow *window = mapping->window;
   if (cell[0] < 0 || cell[0] >= window->above.count || cell[1] < 0
       || cell[1] >= window->left.count || cell[2] < 0 || cell[2] >= window->tilt.count)
     return false;
@@ -184,7 +184,7 @@ merit (const Mapping *mapping, int layer, const int cell[3])
 static void
 choose_best (const Mapping *mapping)
 {
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   double best = -INFINITY;
   for (int layer = 0; layer < window->layers; layer++)
     for (int k = 0; k < mapping->cells; k++)
@@ -205,7 +205,7 @@ choose_best (const Mapping *mapping)
 static double
 size_along (const Mapping *mapping, int axis, const TarnWindowAxis *its)
 {
-  const TarnWindow *window = mapping->window;
+  const TarnAcousticWindow *window = mapping->window;
   int run = 1 + run_along (mapping, window->best_layer, window->best_cell, axis, 1)
             + run_along (mapping, window->best_layer, window->best_cell, axis, -1);
   return run * its->step;
@@ -215,7 +215,7 @@ size_along (const Mapping *mapping, int axis, const TarnWindowAxis *its)
 static void
 take_most_seen (const Mapping *mapping)
 {
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   float most = -1;
   for (int layer = 0; layer < window->layers; layer++)
     for (int k = 0; k < mapping->cells; k++)
@@ -235,7 +235,7 @@ take_most_seen (const Mapping *mapping)
 static void
 take_stock (const Mapping *mapping)
 {
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   bool held = false;
   window->poses = mapping->cells * window->layers;
   for (int k = 0; k < window->poses; k++)
@@ -265,7 +265,7 @@ take_stock (const Mapping *mapping)
 static void
 sum_up (const Mapping *mapping)
 {
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   take_stock (mapping);
   window->open = window->accurate > 0;
   if (window->open)
@@ -286,7 +286,7 @@ static TarnStatus
 ask_difficulty (const Mapping *mapping)
 {
   const TarnWindowOptions *options = mapping->options;
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   TarnDifficultySetup setup = { .survey = { mapping->survey[0], mapping->survey[1] },
                                 .has_pannus = mapping->survey[1] != mapping->survey[0],
                                 .at_least = window->lower_bound,
@@ -302,7 +302,7 @@ ask_difficulty (const Mapping *mapping)
 static TarnStatus
 map (Mapping *mapping)
 {
-  TarnWindow *window = mapping->window;
+  TarnAcousticWindow *window = mapping->window;
   mapping->cells = window->above.count * window->left.count * window->tilt.count;
   int poses = mapping->cells * window->layers;
   mapping->kind = calloc ((size_t)poses, sizeof *mapping->kind);
@@ -327,7 +327,7 @@ map (Mapping *mapping)
 
 TarnStatus
 tarn_window_map (const TarnPatient *patient, const TarnWindowOptions *options,
-                 TarnWindow *window, TarnProblem *problem)
+                 TarnAcousticWindow *window, TarnProblem *problem)
 {
   static const TarnWindowOptions plain = { 0 };
   Mapping mapping = { .window = window, .options = options != NULL ? options : &plain };

@@ -53,7 +53,7 @@ typedef struct
       tilt_rad;                 /* its size through the best pose; 0 where there is none */
   int best_layer, best_cell[3]; /* of the best pose: above, left, tilt */
   double difficulty;            /* 0 … 100: see the manual; 100 where there is no window */
-} TarnWindow;
+} TarnAcousticWindow;
 
 typedef struct
 {
@@ -72,4 +72,4 @@ typedef struct
  * Returns TARN_OK, what tarn_body_new () returns, or TARN_IMPOSSIBLE when cancelled.
  */
 TarnStatus tarn_window_map (const TarnPatient *patient, const TarnWindowOptions *options,
-                            TarnWindow *window, TarnProblem *problem);
+                            TarnAcousticWindow *window, TarnProblem *problem);

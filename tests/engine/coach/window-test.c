@@ -16,20 +16,20 @@ wanted (void)
   return g_getenv ("TARN_TEST_QUICK") != NULL ? 30 : 40;
 }
 
-static TarnWindow *
+static TarnAcousticWindow *
 map_of (const TarnPatient *patient, const TarnParallel *parallel)
 {
-  TarnWindow *window = g_new (TarnWindow, 1);
+  TarnAcousticWindow *window = g_new (TarnAcousticWindow, 1);
   TarnWindowOptions options = { .poses_wanted = wanted (), .parallel = parallel };
   g_assert_cmpint (tarn_window_map (patient, &options, window, NULL), ==, TARN_OK);
   return window;
 }
 
 /* Of the plain patient; made once. */
-static const TarnWindow *
+static const TarnAcousticWindow *
 plain_map (void)
 {
-  static TarnWindow *window;
+  static TarnAcousticWindow *window;
   TarnPatient patient = tarn_patient_default ();
   if (window == NULL)
     window = map_of (&patient, NULL);
@@ -37,7 +37,7 @@ plain_map (void)
 }
 
 static TarnPose
-pose_of (const TarnWindow *window, int layer, int above, int left, int tilt)
+pose_of (const TarnAcousticWindow *window, int layer, int above, int left, int tilt)
 {
   return (TarnPose){ .above_mm = window->above.first + above * window->above.step,
                      .left_mm = window->left.first + left * window->left.step,
@@ -47,7 +47,7 @@ pose_of (const TarnWindow *window, int layer, int above, int left, int tilt)
 
 /* What the map's figures follow from. */
 static void
-check_figures (const TarnWindow *window)
+check_figures (const TarnAcousticWindow *window)
 {
   int open = 0, poses = 0, verdict[TARN_VERDICTS] = { 0 };
   for (int k = 0; k < window->layers; k++)
@@ -86,7 +86,7 @@ check_figures (const TarnWindow *window)
 static void
 test_plain_patient_has_a_window_about_the_midline (void)
 {
-  const TarnWindow *window = plain_map ();
+  const TarnAcousticWindow *window = plain_map ();
   check_figures (window);
   g_assert_true (window->open);
   g_assert_false (window->lower_bound);
@@ -99,7 +99,7 @@ static void
 test_cells_are_forecasts (void)
 {
   TarnPatient patient = tarn_patient_default ();
-  const TarnWindow *window = plain_map ();
+  const TarnAcousticWindow *window = plain_map ();
   TarnBody *body = NULL;
   TarnSurvey *survey = NULL;
   g_assert_cmpint (tarn_body_new (&patient, 0, &body, NULL), ==, TARN_OK);
@@ -130,7 +130,7 @@ test_too_full_a_bladder_is_at_least (void)
   patient.bladder.volume_ml = 1700;
   patient.bladder.length_mm = patient.bladder.width_mm = 190;
   patient.bladder.height_mm = 105;
-  TarnWindow *window = map_of (&patient, NULL);
+  TarnAcousticWindow *window = map_of (&patient, NULL);
   check_figures (window);
   g_assert_true (window->lower_bound);
   g_assert_true (window->open);
@@ -140,7 +140,7 @@ test_too_full_a_bladder_is_at_least (void)
 
 /* Open cells to the patient's left (1) or right (-1). */
 static int
-open_on (const TarnWindow *window, int side)
+open_on (const TarnAcousticWindow *window, int side)
 {
   int open = 0;
   for (int k = 0; k < window->layers; k++)
@@ -167,9 +167,9 @@ test_difficulty_goes_the_right_way (void)
   small.bladder.width_mm = 74;
   small.bladder.height_mm = 39;
   small.bladder.left_mm = 35;
-  const TarnWindow *plain = plain_map ();
-  TarnWindow *behind = map_of (&gassy, NULL);
-  TarnWindow *aside = map_of (&small, NULL);
+  const TarnAcousticWindow *plain = plain_map ();
+  TarnAcousticWindow *behind = map_of (&gassy, NULL);
+  TarnAcousticWindow *aside = map_of (&small, NULL);
   check_figures (behind);
   check_figures (aside);
   g_test_message ("difficulty %.1f; behind gas %.1f, small and aside %.1f", plain->difficulty,
@@ -191,7 +191,7 @@ test_fold_adds_layers (void)
   patient.habitus.pannus_reach_mm = 120;
   patient.habitus.torso_width_mm = 420;
   patient.habitus.torso_depth_mm = 300;
-  TarnWindow *window = map_of (&patient, NULL);
+  TarnAcousticWindow *window = map_of (&patient, NULL);
   check_figures (window);
   bool flat = false, lifted = false;
   for (int k = 0; k < window->layers; k++)
@@ -209,8 +209,8 @@ test_threads_change_nothing (void)
 {
   TarnPatient patient = tarn_patient_default ();
   TarnThreadPool *pool = tarn_thread_pool_new (3);
-  const TarnWindow *one = plain_map ();
-  TarnWindow *three = map_of (&patient, tarn_thread_pool_parallel (pool));
+  const TarnAcousticWindow *one = plain_map ();
+  TarnAcousticWindow *three = map_of (&patient, tarn_thread_pool_parallel (pool));
   g_assert_cmpmem (one->layer, sizeof one->layer, three->layer, sizeof three->layer);
   g_assert_cmpmem (&one->best, sizeof one->best, &three->best, sizeof three->best);
   g_assert_true (one->difficulty == three->difficulty);
@@ -228,7 +228,7 @@ static void
 test_can_be_cancelled (void)
 {
   TarnPatient patient = tarn_patient_default ();
-  g_autofree TarnWindow *window = g_new (TarnWindow, 1);
+  g_autofree TarnAcousticWindow *window = g_new (TarnAcousticWindow, 1);
   int asked = 0;
   TarnWindowOptions options
       = { .poses_wanted = 100, .cancelled = after_a_few, .context = &asked };

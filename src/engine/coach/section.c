@@ -47,8 +47,8 @@ tarn_plane_view_init (TarnPlaneView *view, const TarnRays *rays)
     }
   for (int k = 0; k < POINTS; k++)
     {
-      view->turn_cos[k] = cos (2 * TARN_PI * k / POINTS);
-      view->turn_sin[k] = sin (2 * TARN_PI * k / POINTS);
+      view->turn_cos[k] = (float)cos (2 * TARN_PI * k / POINTS);
+      view->turn_sin[k] = (float)sin (2 * TARN_PI * k / POINTS);
     }
 }
 

@@ -24,7 +24,7 @@ typedef struct
   int lines, steps;
   double line_sin[2 * TARN_RAY_BINS_MAX + 1]; /* of the bins' sides and middles in turn */
   double line_cos[2 * TARN_RAY_BINS_MAX + 1];
-  double turn_cos[TARN_OUTLINE_POINTS], turn_sin[TARN_OUTLINE_POINTS];
+  float turn_cos[TARN_OUTLINE_POINTS], turn_sin[TARN_OUTLINE_POINTS];
   uint8_t looks[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   uint8_t met[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   float end_mm[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX + 1]; /* range at which each step's start

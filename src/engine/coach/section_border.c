@@ -1,19 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A section's border: its points by their direction, what stands beyond each, and an ellipse
- * through what was seen for what was not. */
+ * A section's border: its points by their direction, and what stands beyond each.  What was not
+ * seen is bridged as the outline bridges it. */
 #include "engine/coach/section_border.h"
 
 #include "base/units.h"
+#include "engine/outline/gap.h"
 
 #define POINTS TARN_OUTLINE_POINTS
-
-/* As an outline bridges a gap (outline/bridge.c). */
-#define TERMS       5
-#define RIDGE       0.02
-#define RATIO_LEAST 0.6
-#define RATIO_MOST  1.7
-#define END_POINTS  3
 
 /* Where step @k of a line shows; its ends are half a step away. */
 static double
@@ -118,97 +112,18 @@ tarn_section_settle (TarnSectionBorder *border)
   return true;
 }
 
-/* Solves a symmetric positive definite system in place, by Cholesky. */
-static void
-solve (double a[TERMS][TERMS], double b[TERMS])
+typedef struct
 {
-  for (int k = 0; k < TERMS; k++)
-    {
-      for (int n = 0; n < k; n++)
-        a[k][k] -= a[k][n] * a[k][n];
-      a[k][k] = sqrt (a[k][k]);
-      for (int r = k + 1; r < TERMS; r++)
-        {
-          for (int n = 0; n < k; n++)
-            a[r][k] -= a[r][n] * a[k][n];
-          a[r][k] /= a[k][k];
-        }
-      for (int n = 0; n < k; n++)
-        b[k] -= a[k][n] * b[n];
-      b[k] /= a[k][k];
-    }
-  for (int k = TERMS - 1; k >= 0; k--)
-    {
-      for (int n = k + 1; n < TERMS; n++)
-        b[k] -= a[n][k] * b[n];
-      b[k] /= a[k][k];
-    }
-}
+  const TarnPlaneView *view;
+  const TarnSectionBorder *border;
+} Gaps;
 
-/* The conic of least squares through what is seen, as radii. */
-static void
-fit_ellipse (const TarnPlaneView *view, const TarnSectionBorder *border,
-             double radius_mm[POINTS])
+static float
+inside_sector (void *context, int point, float radius_mm)
 {
-  double mean = 0, a[TERMS][TERMS] = { 0 }, b[TERMS] = { 0 };
-  int seen = 0;
-  for (int k = 0; k < POINTS; k++)
-    if (border->evidence[k] == TARN_EVIDENCE_SEEN)
-      {
-        mean += border->radius_mm[k];
-        seen++;
-      }
-  mean = seen > 0 ? mean / seen : border->radius_mm[0];
-  for (int k = 0; k < POINTS; k++)
-    if (border->evidence[k] == TARN_EVIDENCE_SEEN)
-      {
-        double r = border->radius_mm[k] / mean;
-        double x = r * view->turn_cos[k], y = r * view->turn_sin[k];
-        double term[TERMS] = { x * x, x * y, y * y, x, y };
-        for (int i = 0; i < TERMS; i++)
-          {
-            b[i] += term[i];
-            for (int j = 0; j < TERMS; j++)
-              a[i][j] += term[i] * term[j];
-          }
-      }
-  double ridge = RIDGE * (seen + 1);
-  for (int i = 0; i < TERMS; i++)
-    a[i][i] += ridge;
-  b[0] += ridge;
-  b[2] += ridge;
-  solve (a, b);
-  for (int k = 0; k < POINTS; k++)
-    {
-      double c = view->turn_cos[k], s = view->turn_sin[k];
-      double square = b[0] * c * c + b[1] * c * s + b[2] * s * s, line = b[3] * c + b[4] * s;
-      double under = line * line + 4 * square;
-      double r = square > 0.05 && under > 0 ? (sqrt (under) - line) / (2 * square) : 1;
-      radius_mm[k] = tarn_clamp (r, RATIO_LEAST, RATIO_MOST) * mean;
-    }
-}
-
-static double
-end_ratio (const TarnSectionBorder *border, const double guide[POINTS], int end, int way)
-{
-  double sum = 0;
-  int count = 0;
-  for (int k = 0; k < END_POINTS; k++)
-    {
-      int at = (end + way * k + POINTS) % POINTS;
-      if (border->evidence[at] == TARN_EVIDENCE_BRIDGED)
-        break;
-      sum += border->radius_mm[at] / guide[at];
-      count++;
-    }
-  return count > 0 ? sum / count : 1;
-}
-
-/* Keeps a radius inside the sector. */
-static double
-inside_sector (const TarnPlaneView *view, const TarnSectionBorder *border, int point,
-               double radius_mm)
-{
+  const Gaps *gaps = context;
+  const TarnPlaneView *view = gaps->view;
+  const TarnSectionBorder *border = gaps->border;
   const TarnImageGeometry *g = &view->rays->geometry;
   double c = view->turn_cos[point], s = view->turn_sin[point];
   double far_mm = g->face_radius_mm + tarn_image_depth_limit_mm (g);
@@ -227,31 +142,14 @@ inside_sector (const TarnPlaneView *view, const TarnSectionBorder *border, int p
 void
 tarn_section_bridge (const TarnPlaneView *view, TarnSectionBorder *border)
 {
-  double guide[POINTS];
-  int start = 0;
-  while (start < POINTS && border->evidence[start] == TARN_EVIDENCE_BRIDGED)
-    start++;
-  if (start == POINTS)
-    return;
-  fit_ellipse (view, border, guide);
-  for (int n = 1; n < POINTS; n++)
-    {
-      int first = (start + n) % POINTS, run = 0;
-      while (n + run < POINTS
-             && border->evidence[(first + run) % POINTS] == TARN_EVIDENCE_BRIDGED)
-        run++;
-      if (run == 0)
-        continue;
-      double from = end_ratio (border, guide, first - 1 + POINTS, -1);
-      double to = end_ratio (border, guide, first + run, 1);
-      for (int k = 0; k < run; k++)
-        {
-          int at = (first + k) % POINTS;
-          double r = guide[at] * (from + (to - from) * (k + 1.0) / (run + 1.0));
-          border->radius_mm[at] = inside_sector (view, border, at, r);
-        }
-      n += run;
-    }
+  Gaps gaps = { view, border };
+  TarnGapBorder bridged = { .turn_cos = view->turn_cos,
+                            .turn_sin = view->turn_sin,
+                            .radius_mm = border->radius_mm,
+                            .evidence = border->evidence,
+                            .within = inside_sector,
+                            .context = &gaps };
+  tarn_gap_bridge (&bridged);
 }
 
 /* Writes the points out. */

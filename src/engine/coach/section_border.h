@@ -12,7 +12,7 @@ typedef struct
   double u_mm, v_mm;
   double sum_mm[TARN_OUTLINE_POINTS]; /* of what falls into the direction */
   int count[TARN_OUTLINE_POINTS], unknown[TARN_OUTLINE_POINTS], edge[TARN_OUTLINE_POINTS];
-  double radius_mm[TARN_OUTLINE_POINTS];
+  float radius_mm[TARN_OUTLINE_POINTS];
   uint8_t evidence[TARN_OUTLINE_POINTS];
 } TarnSectionBorder;
 

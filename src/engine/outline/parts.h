@@ -11,7 +11,7 @@
  *   shadow.c    finds the lines that are black from a bright cap down to the depth limit
  *   seed.c      dark patches, nearest first
  *   path.c      rays about the seed, closed dynamic programming: the coarse border
- *   bridge.c    carries the border over where it was not seen
+ *   bridge.c    carries the border over where it was not seen, with gap.c
  *   border.c    the fine border, against what a beam makes of a step
  *   outline.c   the order of all that, evidence, and whether to believe it
  *

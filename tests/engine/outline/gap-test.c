@@ -78,7 +78,7 @@ bridge (Border *border)
   tarn_gap_bridge (&gaps);
 }
 
-/* A quarter of the border hidden, anywhere.  The pull towards a circle costs something: 3 % of
+/* A quarter of the border hidden, anywhere.  The pull towards a circle costs something: 5 % of
  * the radius is an own design value. */
 static void
 an_ellipse_is_carried_on (void)
@@ -89,7 +89,7 @@ an_ellipse_is_carried_on (void)
       hide (&border, first, POINTS / 4);
       bridge (&border);
       for (int k = 0; k < POINTS; k++)
-        g_assert_cmpfloat_with_epsilon (border.radius_mm[k] / ellipse_mm (40, 28, k), 1, 0.03);
+        g_assert_cmpfloat_with_epsilon (border.radius_mm[k] / ellipse_mm (40, 28, k), 1, 0.05);
     }
 }
 

@@ -15,10 +15,11 @@ import time
 
 import gi
 gi.require_version("Atspi", "2.0")
-from gi.repository import GLib  # noqa: E402
+from gi.repository import Atspi, GLib  # noqa: E402
 import pyatspi  # noqa: E402
 
-PATIENCE_S = 60
+PATIENCE_S = 200
+FOCUS_S = 0.5  # for the focus to move, where it does
 CONTROLS = {pyatspi.ROLE_PUSH_BUTTON, pyatspi.ROLE_TOGGLE_BUTTON, pyatspi.ROLE_CHECK_BOX,
             pyatspi.ROLE_RADIO_BUTTON, pyatspi.ROLE_SLIDER, pyatspi.ROLE_SPIN_BUTTON,
             pyatspi.ROLE_COMBO_BOX}
@@ -97,8 +98,12 @@ class Program:
 
 # ---- By keys ----
 
-def key(*names):
+def press_keys(*names):
     subprocess.run(["xdotool", "key", *names], check=True)
+
+
+def key(*names):
+    press_keys(*names)
     time.sleep(0.15)
 
 
@@ -109,11 +114,41 @@ def focus_window():
     subprocess.run(["xdotool", "windowfocus", "--sync", window], check=True)
 
 
+class Focus:
+    """Where it is, from the news of the bus: to look for it takes a second, at every key."""
+
+    def __init__(self):
+        self.node, self.moves = None, 0
+        self.listener = Atspi.EventListener.new(self.on_event)
+        self.listener.register("object:state-changed:focused")
+
+    def on_event(self, event):
+        if event.detail1:
+            self.node, self.moves = event.source, self.moves + 1
+
+    def wait(self, moves):
+        """Until it has moved more often, or does not."""
+        end = time.monotonic() + FOCUS_S
+        while self.moves == moves and time.monotonic() < end:
+            spin()
+            time.sleep(0.01)
+
+
+focus = Focus()
+
+
+def is_focused(node):
+    try:
+        return node is not None and node.getState().contains(pyatspi.STATE_FOCUSED)
+    except GLib.Error:
+        return False
+
+
 def focused(program):
-    for node in walk(program.root):
-        if node.getState().contains(pyatspi.STATE_FOCUSED):
-            return node
-    return None
+    spin()
+    if not is_focused(focus.node):
+        focus.node = next((node for node in walk(program.root) if is_focused(node)), None)
+    return focus.node
 
 
 def tab_to(program, name, step="Tab"):
@@ -126,7 +161,9 @@ def tab_to(program, name, step="Tab"):
             seen.append(node.name or "")
             if name in (node.name or ""):
                 return
-        key(step)
+        moves = focus.moves
+        press_keys(step)
+        focus.wait(moves)
     raise AssertionError(f"{step} never comes to “{name}”, but to {seen}")
 
 

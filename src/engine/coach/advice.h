@@ -102,7 +102,10 @@ typedef struct
   double comfort_n;    /* at which this patient spoke; INFINITY: has not */
   bool has_pannus;     /* a fold hangs over the place */
   double lift;
-  double wander_mm; /* of the hand during the sweep, as its trace showed */
+  double wander_mm;        /* of the hand during the sweep, as its trace showed */
+  const TarnPose *doubted; /* @doubts poses of earlier sweeps that found something which may be
+                              no bladder (TARN_CUE_OTHER_DARK); NULL: none, or not known */
+  int doubts;
 } TarnSweepSeen;
 
 /* Never fails; gain_ml is an estimate from the evidence alone. */

@@ -3,9 +3,10 @@
  * Advice by one who sees outlines and feels the hand, and knows no body.
  *
  * First what the hand feels: pain, a dry face, a fold in the way.  Then, nothing being found,
- * back to the landmark.  Else what the field cuts, or a shadow hides, whichever seems to cost
- * more.  Turning the beam shifts the picture by what it is turned, so that is done first; where
- * the beam would lean too far, the probe is slid. */
+ * back to the landmark; and where what is found lies as no bladder does, to where one lies.
+ * Else what the field cuts, or a shadow hides, whichever seems to cost more.  Turning the beam
+ * shifts the picture by what it is turned, so that is done first; where the beam would lean too
+ * far, the probe is slid. */
 #include "base/units.h"
 #include "engine/coach/image_view.h"
 
@@ -26,10 +27,20 @@
 #define TURN_PART   0.7
 #define CUT_LITTLE  0.05
 #define LONG_CUT    0.7
-#define ROOM_ENOUGH 0.3 /* rad */
-#define IMMENSE_ML  500.0
+#define ROOM_ENOUGH 0.3  /* rad */
+#define HIGH_MM     24.0 /* above the bone, its lowest end: no bladder's */
+#define ASIDE_MM    18.0 /* off the midline, its inner side: no bladder's */
+#define MIDLINE_MM  8.0
+#define FAR_UP_MM   70.0
+#define WIDER_RAD   (3 * DEG)
+#define HALF_CUT    0.95      /* cut through the middle, or nearly */
+#define NEAR_RAD    (8 * DEG) /* poses so near show the same */
+#define NEAR_MM     15.0
 #define OPEN_CUT    0.2 /* chord at the cut, of the largest */
 #define OPEN_ROOM   (5 * DEG)
+#define SHIFT_LEAST (4 * DEG)
+#define SLANT_ROOM  (8 * DEG)
+#define LOW_MM      50.0 /* above the bone, of the probe */
 #define TILT_LOW    (-15 * DEG)
 #define TILT_HIGH   (38 * DEG)
 #define LEAN_HIGH   (18 * DEG)
@@ -138,21 +149,36 @@ look_behind_bone (const TarnSweepSeen *seen, const TarnImageView *view)
   return say (move.kind, move.amount, TARN_CUE_BONE_SHADOW);
 }
 
-/* Fluid without end: before it is believed to be a bladder's, one looks where a bladder lies
- * for certain, right behind the bone.  Returns false when that has been done. */
+/* Down, and the beam down: a sweep from there ends little above the bone. */
+static TarnMove
+go_low (const TarnPose *pose)
+{
+  if (pose->above_mm > FAR_UP_MM)
+    return (TarnMove){ TARN_MOVE_SLIDE_FEET, pose->above_mm - 45 };
+  if (pose->tilt_rad < 20 * DEG)
+    return (TarnMove){ TARN_MOVE_TILT_FEET, 28 * DEG - pose->tilt_rad };
+  if (pose->above_mm > 40)
+    return (TarnMove){ TARN_MOVE_SLIDE_FEET, pose->above_mm - 28 };
+  return (TarnMove){ TARN_MOVE_STAY, 0 };
+}
+
+/* A bladder begins right behind the bone and lies across the midline.  Fluid that does not, a
+ * cyst's or a haematoma's, looks as good in the picture, and better: so before it is measured
+ * one looks where a bladder must be.  Returns false where there is no such doubt, or no more
+ * to look at. */
 static bool
-look_low (const TarnSweepSeen *seen, TarnAdvice *advice)
+doubt_it (const TarnSweepSeen *seen, const TarnImageView *view, TarnAdvice *advice)
 {
   const TarnPose *pose = &seen->pose;
-  if (seen->reading.volume_ml < IMMENSE_ML)
-    return false;
-  if (pose->above_mm > 70)
-    *advice = say (TARN_MOVE_SLIDE_FEET, pose->above_mm - 45, TARN_CUE_OTHER_DARK);
-  else if (pose->tilt_rad < 12 * DEG)
-    *advice = say (TARN_MOVE_TILT_FEET, 28 * DEG - pose->tilt_rad, TARN_CUE_OTHER_DARK);
-  else
-    return false;
-  return true;
+  bool aside = view->rightmost_mm > ASIDE_MM || view->leftmost_mm < -ASIDE_MM;
+  TarnMove move = { TARN_MOVE_STAY, 0 };
+  if (view->lowest_mm > HIGH_MM)
+    move = go_low (pose);
+  else if (aside && fabs (pose->left_mm) > MIDLINE_MM)
+    move = (TarnMove){ pose->left_mm > 0 ? TARN_MOVE_SLIDE_RIGHT : TARN_MOVE_SLIDE_LEFT,
+                       fabs (pose->left_mm) };
+  *advice = say (move.kind, move.amount, TARN_CUE_OTHER_DARK);
+  return move.kind != TARN_MOVE_STAY;
 }
 
 /* Cut on one side, with room on the other. */
@@ -218,7 +244,68 @@ held_by_moving (const TarnImageWay *way)
                way->lost[1] * fmin (way->room_rad[0] / ROOM_ENOUGH, 1));
 }
 
-/* The field cuts it. */
+/* Whether a move leads back to where one has doubted what was found. */
+static bool
+leads_astray (const TarnSweepSeen *seen, const TarnMove *move)
+{
+  TarnPose to = tarn_move_pose (move, &seen->pose);
+  for (int k = 0; k < seen->doubts; k++)
+    {
+      const TarnPose *from = &seen->doubted[k];
+      if (fabs (to.tilt_rad - from->tilt_rad) < NEAR_RAD
+          && fabs (to.lean_rad - from->lean_rad) < NEAR_RAD
+          && fabs (to.above_mm - from->above_mm) < NEAR_MM
+          && fabs (to.left_mm - from->left_mm) < NEAR_MM)
+        return true;
+    }
+  return false;
+}
+
+/* Wider than the field, from where one looks.  Of what is cut through its middle nobody can
+ * tell how wide it is. */
+static bool
+is_wider (const TarnImageWay *way)
+{
+  if (fmin (way->cut[0], way->cut[1]) > OPEN_CUT && fabs (way->shift_rad) < SHIFT_LEAST)
+    return true;
+  return way->wider_rad > WIDER_RAD && fmax (way->cut[0], way->cut[1]) < HALF_CUT;
+}
+
+/* From further away it looks smaller: with a lighter hand; or, where one looks from low down,
+ * along a slant from further up.  Returns false when neither would help. */
+static bool
+step_back (const TarnSweepSeen *seen, const TarnImageView *view, bool sideways, TarnMove *move)
+{
+  const TarnPose *pose = &seen->pose;
+  const TarnImageWay *way = sideways ? &view->across : &view->along;
+  bool wider = is_wider (way);
+  bool slant = sideways ? wider && view->along.room_rad[0] > SLANT_ROOM
+                        : way->cut[1] > LONG_CUT && way->cut[0] < OPEN_CUT
+                              && (wider || held_by_moving (way) < LOST_MUCH);
+  if (wider && pose->force_n > LIGHT_N)
+    *move = (TarnMove){ TARN_MOVE_EASE, pose->force_n - 2 };
+  else if (slant && pose->above_mm < LOW_MM && fabs (pose->turn_rad) < 30 * DEG)
+    *move = (TarnMove){ TARN_MOVE_SLIDE_HEAD, 25 };
+  else
+    return false;
+  return true;
+}
+
+/* One way of the two.  Returns false when no move that way helps. */
+static bool
+hold_way (const TarnSweepSeen *seen, const TarnImageView *view, bool sideways, TarnMove *move)
+{
+  const TarnImageWay *way = sideways ? &view->across : &view->along;
+  if (step_back (seen, view, sideways, move))
+    return true;
+  if (is_wider (way) && fabs (way->shift_rad) < SHIFT_LEAST)
+    return false;
+  *move = sideways ? shift_by (seen, view, way->shift_rad, 0)
+                   : shift_by (seen, view, 0, way->shift_rad);
+  return !leads_astray (seen, move);
+}
+
+/* The field cuts it: the way in which moving brings in more, else the other one. */
 static TarnAdvice
 hold_it (const TarnSweepSeen *seen, const TarnImageView *view)
 {
@@ -227,22 +314,14 @@ hold_it (const TarnSweepSeen *seen, const TarnImageView *view)
   bool sideways = is_more (&view->across, &view->along);
   if (fmax (room_across, room_along) > LOST_MUCH / 2)
     sideways = room_across > room_along;
-  const TarnImageWay *way = sideways ? &view->across : &view->along;
-  TarnCue cue = cue_of (view, sideways);
-  if (fmin (way->lost[0], way->lost[1]) > LOST_MUCH / 2 && fabs (way->shift_rad) < 4 * DEG)
-    {
-      /* Wider than the field: further away it looks smaller. */
-      if (seen->pose.force_n > LIGHT_N)
-        return say (TARN_MOVE_EASE, seen->pose.force_n - 2, cue);
-      return say (TARN_MOVE_AT_LEAST, 0, cue);
-    }
-  /* Long, and looked at from low down: over its middle both ends are nearer. */
-  if (!sideways && room_along < LOST_MUCH && way->cut[1] > LONG_CUT && seen->pose.above_mm < 50
-      && fabs (seen->pose.turn_rad) < 30 * DEG)
-    return say (TARN_MOVE_SLIDE_HEAD, 25, cue);
-  TarnMove move = sideways ? shift_by (seen, view, way->shift_rad, 0)
-                           : shift_by (seen, view, 0, way->shift_rad);
-  return say (move.kind, move.amount, cue);
+  const TarnImageWay *other = sideways ? &view->along : &view->across;
+  TarnMove move;
+  if (hold_way (seen, view, sideways, &move))
+    return say (move.kind, move.amount, cue_of (view, sideways));
+  if (fmax (other->lost[0], other->lost[1]) > LOST_MUCH
+      && hold_way (seen, view, !sideways, &move))
+    return say (move.kind, move.amount, cue_of (view, !sideways));
+  return say (TARN_MOVE_AT_LEAST, 0, cue_of (view, sideways));
 }
 
 TarnAdvice
@@ -267,7 +346,7 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
         lost += view.along.lost[end];
     }
   bool open = is_open (&view.across);
-  if (look_low (seen, &advice))
+  if (doubt_it (seen, &view, &advice))
     lost = fmax (lost, LOST_MUCH);
   else if ((lost > LOST_MUCH || open) && lost >= hidden / 2)
     advice = hold_it (seen, &view);

@@ -4,6 +4,8 @@
  * plane: the chord at the cut, over the largest, tells how much lies beyond. */
 #include "engine/coach/image_view.h"
 
+#include "base/units.h"
+
 #include <math.h>
 
 /* Own design values. */
@@ -67,6 +69,14 @@ cap_share (double cut)
   return (2 + c) * (1 - c) * (1 - c) / 4;
 }
 
+/* The same in a plane: the segment of a disc of area 1. */
+static double
+segment_share (double cut)
+{
+  double half_rad = asin (cut);
+  return (half_rad - cut * cos (half_rad)) / TARN_PI;
+}
+
 /* @extent_rad: of what is seen. */
 static void
 finish_way (TarnImageWay *way, double extent_rad)
@@ -75,11 +85,11 @@ finish_way (TarnImageWay *way, double extent_rad)
   for (int end = 0; end < 2; end++)
     {
       way->cut[end] = tarn_clamp (way->cut[end], 0, 1);
-      way->lost[end] = cap_share (way->cut[end]);
       double c = sqrt (1 - way->cut[end] * way->cut[end]);
       beyond[end] = extent_rad * (1 - c) / (1 + c);
     }
   way->shift_rad = (beyond[1] - way->room_rad[1] - beyond[0] + way->room_rad[0]) / 2;
+  way->wider_rad = beyond[0] + beyond[1] - way->room_rad[0] - way->room_rad[1];
 }
 
 /* Along the sweep, from the sections' areas. */
@@ -102,15 +112,40 @@ look_along (const TarnSweepSeen *seen, double largest, TarnImageView *view)
       way->room_rad[k] = off * step_rad;
       way->abrupt[k] = off > 0 && share > ABRUPT_SHARE;
       if (off == 0 || way->abrupt[k])
-        way->cut[k] = share > ENDS_SHARE ? sqrt (share) : 0;
+        way->cut[k] = share > ENDS_SHARE ? sqrt (tarn_clamp (share, 0, 1)) : 0;
+      way->lost[k] = cap_share (way->cut[k]);
     }
   finish_way (way, (last - first + 1) * step_rad);
+}
+
+/* Where on a flat skin one would stand right over it: pose and picture tell. */
+static void
+find_place (const TarnSweepSeen *seen, const TarnSweepPlane *plane, TarnImageView *view)
+{
+  const TarnPose *pose = &seen->pose;
+  double c = cos (pose->turn_rad), s = sin (pose->turn_rad);
+  double face_mm = seen->geometry.face_radius_mm; /* that far behind it the lines meet */
+  for (int k = 0; k < TARN_OUTLINE_POINTS; k++)
+    {
+      const TarnOutlinePoint *p = &plane->outline.point[k];
+      double line = atan2 ((double)p->u_mm, (double)p->v_mm),
+             radius = hypot ((double)p->u_mm, (double)p->v_mm);
+      double left = line * c + plane->fan_rad * s, head = plane->fan_rad * c - line * s;
+      double above_mm = pose->above_mm + radius * sin (head - pose->tilt_rad)
+                        + face_mm * sin (pose->tilt_rad);
+      double left_mm = pose->left_mm + radius * sin (left + pose->lean_rad)
+                       - face_mm * sin (pose->lean_rad);
+      view->lowest_mm = fmin (view->lowest_mm, above_mm);
+      view->rightmost_mm = fmin (view->rightmost_mm, left_mm);
+      view->leftmost_mm = fmax (view->leftmost_mm, left_mm);
+    }
 }
 
 TarnImageView
 tarn_image_view (const TarnSweepSeen *seen)
 {
-  TarnImageView view = { 0 };
+  TarnImageView view
+      = { .lowest_mm = INFINITY, .rightmost_mm = INFINITY, .leftmost_mm = -INFINITY };
   double largest = 0, weight = 0, extent = 0, bridged = 0;
   const TarnImageGeometry *g = &seen->geometry;
   double low = g->first_angle_rad, high = tarn_image_angle_rad (g, g->lines - 1);
@@ -120,6 +155,7 @@ tarn_image_view (const TarnSweepSeen *seen)
       if (!outline->found)
         continue;
       Section section = look_at (seen, outline);
+      find_place (seen, &seen->plane[k], &view);
       double w = outline->area_mm2;
       view.found++;
       weight += w;
@@ -128,7 +164,11 @@ tarn_image_view (const TarnSweepSeen *seen)
       view.across.room_rad[0] += w * (section.low_rad - low);
       view.across.room_rad[1] += w * (high - section.high_rad);
       for (int end = 0; end < 2; end++)
-        view.across.cut[end] += w * fmin (1, section.chord_mm[end] / section.height_mm);
+        {
+          double cut = fmin (1, section.chord_mm[end] / section.height_mm);
+          view.across.cut[end] += w * cut;
+          view.across.lost[end] += w * segment_share (cut);
+        }
       view.deep += w * section.deep;
       view.bridged += w * section.bridged;
       bridged += w * section.bridged;
@@ -140,10 +180,11 @@ tarn_image_view (const TarnSweepSeen *seen)
       view.contrast_db += w * outline->contrast_db;
     }
   if (view.found == 0)
-    return view;
+    return (TarnImageView){ 0 };
   for (int end = 0; end < 2; end++)
     {
       view.across.cut[end] /= weight;
+      view.across.lost[end] /= weight;
       view.across.room_rad[end] /= weight;
     }
   view.deep /= weight;

@@ -14,6 +14,7 @@ typedef struct
   double room_rad[2]; /* free field beyond the region; 0 where it is cut */
   bool abrupt[2];     /* it ends within the field, while still large */
   double shift_rad;   /* where the field should go to hold it, positive to the high end */
+  double wider_rad; /* how much wider than the field a round body would be; negative: it fits */
 } TarnImageWay;
 
 typedef struct
@@ -26,6 +27,9 @@ typedef struct
   double middle_fan_rad, middle_line_rad;   /* of the region */
   double middle_radius_mm;                  /* from the centre of curvature */
   double contrast_db;
+  /* Between where on the skin it lies, were the skin flat: */
+  double lowest_mm;                 /* above the bone */
+  double rightmost_mm, leftmost_mm; /* from the midline, positive to the patient's left */
 } TarnImageView;
 
 /* Of a sweep with two planes at least.  All zero where nothing was found. */

@@ -22,8 +22,10 @@
 #define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
 #define EXPECTED_ML    5.0
 #define HOLDS_ALL      0.99
-#define MISSES_MOST    2 /* readings not as expected; then from elsewhere */
-#define MOVES_MAX      8 /* between two sweeps */
+#define MISSES_MOST    2   /* readings not as expected; then from elsewhere */
+#define MISSING_LITTLE 0.1 /* of the region: with that he is content when one sweep is left */
+#define MISSING_MOST   0.2 /* where more was missing he does not go back to */
+#define MOVES_MAX      8   /* between two sweeps */
 
 typedef struct
 {
@@ -35,6 +37,8 @@ typedef struct
   TarnScan *scan;
   bool lifted;
   double depth_mm;
+  TarnPose doubted[TARN_NOVICE_SWEEPS]; /* where advice from the picture doubted what he saw */
+  int doubts;
   double spoke_n; /* the press at which the patient complained */
   uint64_t seed, drawn;
   TarnNoviceRun *run;
@@ -296,7 +300,50 @@ seen_by (const Novice *novice)
                           .comfort_n = novice->spoke_n,
                           .has_pannus = novice->start->has_pannus,
                           .lift = novice->lifted,
+                          .doubted = novice->doubted,
+                          .doubts = novice->doubts,
                           .wander_mm = swept ? wander_mm (&scan->setup.motion) : 0 };
+}
+
+/* Where he has swept, and what share was missing there by what advice said. */
+typedef struct
+{
+  int sweep; /* 1 …; 0: none */
+  TarnPose pose;
+  double depth_mm, missing;
+} Place;
+
+/* Keeps the place where the least was missing: by the evidence in the planes, never by the
+ * larger reading.  Where what he saw was doubted, or the hand felt what hinders,
+ * is no such place. */
+static void
+remember (Novice *novice, const TarnAdvice *advice, Place *best)
+{
+  const TarnReading *reading = &novice->scan->sweep.reading;
+  if (advice->cue == TARN_CUE_OTHER_DARK)
+    novice->doubted[novice->doubts++] = novice->pose;
+  else if (advice->gain_ml > 0 && advice->gain_ml < best->missing * reading->volume_ml)
+    *best = (Place){ novice->run->sweeps, novice->pose, novice->depth_mm,
+                     advice->gain_ml / reading->volume_ml };
+}
+
+/* For the next sweep.  With one left he does not try something new when he has been where
+ * little was missing, but goes back there.  Returns false when he stands there. */
+static bool
+move_on (Novice *novice, const TarnAdvice *advice, const Place *best)
+{
+  bool last = novice->run->sweeps == TARN_NOVICE_SWEEPS - 1;
+  bool here = best->sweep == novice->run->sweeps;
+  if (last && here && best->missing < MISSING_LITTLE)
+    return false;
+  if (last && !here && best->sweep > 0)
+    {
+      go (novice, best->pose);
+      novice->depth_mm = best->depth_mm;
+    }
+  else
+    follow (novice, advice->move);
+  return true;
 }
 
 static TarnStatus
@@ -304,6 +351,7 @@ work_by_image (Novice *novice)
 {
   TarnNoviceRun *run = novice->run;
   TarnStatus status = TARN_OK;
+  Place best = { .missing = MISSING_MOST };
   /* What the hand feels needs no picture. */
   for (int k = 0; k < MOVES_MAX; k++)
     {
@@ -323,7 +371,9 @@ work_by_image (Novice *novice)
       run->last = advice.move.kind;
       if (is_last (advice.move.kind) || run->sweeps >= TARN_NOVICE_SWEEPS)
         break;
-      follow (novice, advice.move);
+      remember (novice, &advice, &best);
+      if (!move_on (novice, &advice, &best))
+        break;
     }
   return status;
 }

@@ -28,7 +28,8 @@ typedef enum
   /* Follows tarn_advise () until it says to stay, then sweeps; once more, should the reading
    * not be what he was told to expect; and when it still is not, from elsewhere. */
   TARN_NOVICE_ADVISED,
-  /* Sweeps and follows tarn_advise_by_image () until it says to stay. */
+  /* Sweeps and follows tarn_advise_by_image () until it says to stay.  The last sweep he does
+   * where the least was missing by what advice said, if that was little. */
   TARN_NOVICE_IMAGE_ONLY,
   TARN_NOVICES
 } TarnNoviceKind;

@@ -51,6 +51,7 @@ test_the_hand_has_limits (void)
 
 /* A sweep of which only outlines are known. */
 #define PLANES 36
+#define LOW_MM 0.0
 typedef struct
 {
   TarnSweepPlane plane[PLANES];
@@ -58,13 +59,14 @@ typedef struct
 } Drawn;
 
 /* A ball at fan angle @fan_deg, line angle @line_deg, @radius_mm big, 80 mm from the centre of
- * curvature, as a field of ±40° by ±35° cuts it. */
+ * curvature, as a field of ±40° by ±35° cuts it.  The probe stands so low that even one at the
+ * head's end lies where a bladder does. */
 static Drawn *
 draw_ball (double fan_deg, double line_deg, double radius_mm)
 {
   Drawn *drawn = g_new0 (Drawn, 1);
   TarnPatient patient = tarn_patient_default ();
-  drawn->seen = (TarnSweepSeen){ .pose = { .above_mm = 40, .force_n = 3 },
+  drawn->seen = (TarnSweepSeen){ .pose = { .above_mm = LOW_MM, .force_n = 3 },
                                  .plane = drawn->plane,
                                  .planes = PLANES,
                                  .geometry = tarn_plane_geometry (&patient.probe, 0),
@@ -214,6 +216,62 @@ test_nothing_found_leads_back_to_the_landmark (void)
           TARN_CUE_NOTHING_DARK);
 }
 
+/* What begins high above the bone, or lies beside the midline, may be anything: first one looks
+ * where a bladder must be (common practice, no source). */
+static void
+test_what_lies_as_no_bladder_does_is_doubted (void)
+{
+  Drawn *drawn = draw_ball (0, 0, 30);
+  drawn->seen.pose.above_mm = 95;
+  expect (advice_of (drawn), TARN_MOVE_SLIDE_FEET, TARN_MOVE_SLIDE_FEET, TARN_CUE_OTHER_DARK);
+  drawn = draw_ball (0, 0, 30);
+  drawn->seen.pose.above_mm = 65;
+  expect (advice_of (drawn), TARN_MOVE_TILT_FEET, TARN_MOVE_TILT_FEET, TARN_CUE_OTHER_DARK);
+  for (int side = -1; side <= 1; side += 2)
+    {
+      drawn = draw_ball (0, 0, 25);
+      drawn->seen.pose.left_mm = side * 50;
+      TarnMoveKind back = side > 0 ? TARN_MOVE_SLIDE_RIGHT : TARN_MOVE_SLIDE_LEFT;
+      expect (advice_of (drawn), back, back, TARN_CUE_OTHER_DARK);
+    }
+}
+
+/* Though wherever one looks the same were seen again. */
+static void
+test_doubt_ends (void)
+{
+  for (int above_mm = 10; above_mm <= 140; above_mm += 10)
+    for (int left_mm = -60; left_mm <= 60; left_mm += 30)
+      {
+        Drawn *drawn = draw_ball (10, 0, 20);
+        drawn->seen.pose.above_mm = above_mm;
+        drawn->seen.pose.left_mm = left_mm;
+        int moves = 0;
+        for (; moves < 5; moves++)
+          {
+            TarnAdvice advice = tarn_advise_by_image (&drawn->seen);
+            if (advice.cue != TARN_CUE_OTHER_DARK)
+              break;
+            drawn->seen.pose = tarn_move_pose (&advice.move, &drawn->seen.pose);
+          }
+        g_assert_cmpint (moves, <, 5);
+        g_free (drawn);
+      }
+}
+
+static void
+test_no_way_leads_back_to_what_was_doubted (void)
+{
+  Drawn *drawn = draw_ball (30, 0, 30);
+  drawn->seen.pose.tilt_rad = tarn_rad_from_deg (30);
+  TarnAdvice advice = tarn_advise_by_image (&drawn->seen);
+  g_assert_cmpint (advice.move.kind, ==, TARN_MOVE_TILT_HEAD);
+  TarnPose doubted = tarn_move_pose (&advice.move, &drawn->seen.pose);
+  drawn->seen.doubted = &doubted;
+  drawn->seen.doubts = 1;
+  g_assert_cmpint (advice_of (drawn).move.kind, ==, TARN_MOVE_AT_LEAST);
+}
+
 /* At the bedside. */
 static TarnAdvice
 advise (const TarnSurvey *survey, TarnPose pose, const TarnParallel *parallel)
@@ -327,6 +385,11 @@ main (int argc, char **argv)
                    test_what_the_hand_feels_comes_first);
   g_test_add_func ("/by-image/nothing-found-leads-back-to-the-landmark",
                    test_nothing_found_leads_back_to_the_landmark);
+  g_test_add_func ("/by-image/what-lies-as-no-bladder-does-is-doubted",
+                   test_what_lies_as_no_bladder_does_is_doubted);
+  g_test_add_func ("/by-image/doubt-ends", test_doubt_ends);
+  g_test_add_func ("/by-image/no-way-leads-back-to-what-was-doubted",
+                   test_no_way_leads_back_to_what_was_doubted);
   AT_BEDSIDE ("/advise/pain-comes-before-millilitres", test_pain_comes_before_millilitres);
   AT_BEDSIDE ("/advise/advice-ends", test_advice_ends);
   AT_BEDSIDE ("/advise/threads-change-nothing", test_threads_change_nothing);

@@ -23,13 +23,17 @@ TarnStructure *person_add (TarnPatient *patient, TarnStructureKind kind, TarnVec
 /* Never fails: a body that cannot be built fails the test. */
 TarnBody *person_body (const TarnPatient *patient, double lift);
 
+/* Half the planes of the probe, which read as well, and all of them. */
+#define HALF_PLANES  18
+#define PROBE_PLANES (-1)
+
 /* What a test asks of a pose; degrees and newtons as on the command line. */
 typedef struct
 {
   double above_mm, left_mm, tilt_deg, lean_deg, turn_deg, force_n;
   double gel_g, tremor_mm, depth_mm;
   uint64_t seed;
-  int planes;        /* of the sweep; 0: the probe's own */
+  int planes;        /* of the sweep; 0: HALF_PLANES; PROBE_PLANES: the probe's own */
   TarnGelFilm *film; /* what is on the skin before; NULL: nothing */
 } Pose;
 

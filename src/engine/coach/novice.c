@@ -313,26 +313,36 @@ typedef struct
   double depth_mm, missing;
 } Place;
 
+/* How much lies beyond the field the picture tells; not what a shadow hides, or a dry face. */
+static bool
+is_by_field (TarnCue cue)
+{
+  return cue == TARN_CUE_RUNS_INTO_MARK || cue == TARN_CUE_RUNS_INTO_OTHER
+         || cue == TARN_CUE_FIRST_PLANES || cue == TARN_CUE_LAST_PLANES
+         || cue == TARN_CUE_RUNS_DEEP;
+}
+
 /* Keeps the place where the least was missing: by the evidence in the planes, never by the
- * larger reading.  Where what he saw was doubted, or the hand felt what hinders,
- * is no such place. */
+ * larger reading. */
 static void
 remember (Novice *novice, const TarnAdvice *advice, Place *best)
 {
   const TarnReading *reading = &novice->scan->sweep.reading;
   if (advice->cue == TARN_CUE_OTHER_DARK)
     novice->doubted[novice->doubts++] = novice->pose;
-  else if (advice->gain_ml > 0 && advice->gain_ml < best->missing * reading->volume_ml)
+  else if (is_by_field (advice->cue) && advice->gain_ml < best->missing * reading->volume_ml)
     *best = (Place){ novice->run->sweeps, novice->pose, novice->depth_mm,
                      advice->gain_ml / reading->volume_ml };
 }
 
-/* For the next sweep.  With one left he does not try something new when he has been where
+/* For the next sweep.  With one left he does not try another place when he has been where
  * little was missing, but goes back there.  Returns false when he stands there. */
 static bool
 move_on (Novice *novice, const TarnAdvice *advice, const Place *best)
 {
-  bool last = novice->run->sweeps == TARN_NOVICE_SWEEPS - 1;
+  bool by_hand = advice->cue == TARN_CUE_DRY || advice->cue == TARN_CUE_HURTS
+                 || advice->cue == TARN_CUE_FAR; /* helps at any place */
+  bool last = novice->run->sweeps == TARN_NOVICE_SWEEPS - 1 && !by_hand;
   bool here = best->sweep == novice->run->sweeps;
   if (last && here && best->missing < MISSING_LITTLE)
     return false;

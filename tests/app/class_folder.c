@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "class_folder.h"
 
-#include <glib/gstdio.h>
+#include "wait.h"
 
-#define PATIENCE_S 20
+#include <glib/gstdio.h>
 
 char *
 class_folder_new (void)
@@ -52,25 +52,11 @@ class_folder_delete (const char *folder, const char *file_name)
   g_assert_cmpint (g_remove (path), ==, 0);
 }
 
-static gboolean
-on_patience_ends (gpointer data)
-{
-  *(gboolean *)data = TRUE;
-  return G_SOURCE_REMOVE;
-}
-
 void
 list_wait_for (TarnPatientList *list, guint count)
 {
-  gboolean over = FALSE;
-  guint patience = g_timeout_add_seconds (PATIENCE_S, on_patience_ends, &over);
-  while (!over
-         && (tarn_patient_list_loading (list)
-             || g_list_model_get_n_items (G_LIST_MODEL (list)) != count))
-    g_main_context_iteration (NULL, TRUE);
-  if (!over)
-    g_source_remove (patience);
-  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (list)), ==, count);
+  WAIT (!tarn_patient_list_loading (list)
+        && g_list_model_get_n_items (G_LIST_MODEL (list)) == count);
 }
 
 void

@@ -3,6 +3,7 @@
  * How hard the patients of a list are: worked out only when it is allowed, told to each,
  * remembered for a version of a file; what is remembered wrongly is worked out again. */
 #include "class_folder.h"
+#include "wait.h"
 
 #include "app/difficulty.h"
 
@@ -49,17 +50,6 @@ figure (Fixture *fixture, guint patient)
 }
 
 static void
-wait_until_done (TarnDifficulty *difficulty)
-{
-  for (int k = 0; k < 6000 && !tarn_difficulty_is_done (difficulty); k++)
-    {
-      g_main_context_iteration (NULL, FALSE);
-      g_usleep (10000);
-    }
-  g_assert_true (tarn_difficulty_is_done (difficulty));
-}
-
-static void
 test_figures (Fixture *fixture, gconstpointer data)
 {
   (void)data;
@@ -68,7 +58,7 @@ test_figures (Fixture *fixture, gconstpointer data)
   g_assert_false (tarn_difficulty_is_done (difficulty));
   g_assert_cmpfloat (figure (fixture, 0), ==, TARN_DIFFICULTY_UNKNOWN);
   tarn_difficulty_set_working (difficulty, TRUE);
-  wait_until_done (difficulty);
+  WAIT (tarn_difficulty_is_done (difficulty));
 
   for (guint k = 0; k < 3; k += 2)
     {
@@ -120,7 +110,7 @@ test_stopped (Fixture *fixture, gconstpointer data)
     }
   g_assert_cmpfloat (figure (fixture, 2), ==, TARN_DIFFICULTY_UNKNOWN);
   tarn_difficulty_set_working (difficulty, TRUE);
-  wait_until_done (difficulty);
+  WAIT (figure (fixture, 0) != TARN_DIFFICULTY_UNKNOWN);
 }
 
 int

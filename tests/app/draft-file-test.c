@@ -2,6 +2,8 @@
  *
  * Where drafts are kept: saved and opened again, changed by somebody else, left by a program
  * that ended; with the label map that their shape is of. */
+#include "wait.h"
+
 #include "app/editor_file.h"
 #include "app/editor_starts.h"
 #include "store/body_labels.h"
@@ -11,8 +13,6 @@
 
 #include <glib/gstdio.h>
 #include <string.h>
-
-#define PATIENCE_S 60
 
 typedef struct
 {
@@ -104,9 +104,7 @@ test_saved (Desk *desk, gconstpointer data)
 
   there->patient.habitus.fat_mm = 44;
   g_assert_true (tarn_patient_file_save (&there->patient, desk->path, &error));
-  gint64 end_us = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;
-  while (outside == 0 && g_get_monotonic_time () < end_us)
-    g_main_context_iteration (NULL, FALSE);
+  WAIT (outside > 0);
   g_assert_cmpint (outside, ==, 1);
   g_assert_cmpfloat (fat_of (desk->draft), ==, 33);
   g_assert_true (tarn_editor_file_open (desk->file, desk->path, &error));

@@ -3,6 +3,8 @@
  * The patient editor on a screen: every field of the list has its control, edits go to the body
  * and back, structures move by keys, problems lead to their fields, nothing is lost by opening,
  * and the draft goes to the bedside and back. */
+#include "wait.h"
+
 #include "app/editor_field.h"
 #include "app/editor_page.h"
 #include "app/editor_section.h"
@@ -16,8 +18,7 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
-#define PATIENCE_S 60
-#define TARGET_PX  24 /* WCAG 2.2, criterion 2.5.8 */
+#define TARGET_PX 24 /* WCAG 2.2, criterion 2.5.8 */
 
 /* A window with the editor in it, and a folder of its own. */
 typedef struct
@@ -28,17 +29,6 @@ typedef struct
   TarnPatientList *patients;
   char *folder;
 } Room;
-
-/* Lets the window live until @until holds. */
-#define WAIT(until)                                                                            \
-  G_STMT_START                                                                                 \
-  {                                                                                            \
-    gint64 end_us = g_get_monotonic_time () + PATIENCE_S * G_USEC_PER_SEC;                     \
-    while (!(until) && g_get_monotonic_time () < end_us)                                       \
-      g_main_context_iteration (NULL, FALSE);                                                  \
-    g_assert_true (until);                                                                     \
-  }                                                                                            \
-  G_STMT_END
 
 static void
 open_page (Room *room)

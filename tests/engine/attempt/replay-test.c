@@ -20,7 +20,7 @@ patient (void)
   made.habitus.pannus_mm = 20;
   made.variation.volume_percent = 10;
   made.variation.left_mm = 5;
-  made.probe.planes = 18; /* enough to be the same or not */
+  made.probe.planes = 12; /* enough to be the same or not */
   return made;
 }
 

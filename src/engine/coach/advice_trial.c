@@ -21,6 +21,7 @@
 #define LEAN_MAX   0.61 /* 35° */
 
 #define CUT_SHARE 0.02 /* of the urine */
+#define OWN_SHARE 0.5  /* as in a verdict */
 
 /* Where a trial has come to. */
 typedef struct
@@ -89,10 +90,21 @@ likely_ml (const TarnCoverage *coverage)
   return cut ? fmin (ml, coverage->seen_ml) : ml;
 }
 
+/* What is mostly something else is no better for coming near the number: of it only the
+ * bladder's own counts. */
+static double
+error_ml (const TarnCoverage *coverage, double truth_ml)
+{
+  double ml = likely_ml (coverage);
+  if (coverage->verdict == TARN_VERDICT_WRONG_FLUID && coverage->urine_share < OWN_SHARE)
+    ml *= coverage->urine_share;
+  return fabs (ml - truth_ml);
+}
+
 static void
 count_cost (const TarnFooting *footing, TarnTrial *trial)
 {
-  trial->error_ml = fabs (likely_ml (&trial->coverage) - footing->truth_ml);
+  trial->error_ml = error_ml (&trial->coverage, footing->truth_ml);
   trial->cost_ml = trial->error_ml;
   /* Of other fluid even the right number is wrong. */
   if (trial->coverage.verdict == TARN_VERDICT_WRONG_FLUID)

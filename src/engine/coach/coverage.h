@@ -37,7 +37,8 @@ typedef struct
                                     negative: it runs out */
   TarnReading forecast;          /* what a still sweep would read */
   TarnVerdict verdict;           /* of that reading, by what hides most */
-  double at_edge, bridged;       /* shares of the border of its sections, by their areas */
+  double urine_share;      /* of what that reading holds, the bladder's own; 1: no reading */
+  double at_edge, bridged; /* shares of the border of its sections, by their areas */
   double wet_fraction, indentation_mm;
   bool over_comfort;
 } TarnCoverage;

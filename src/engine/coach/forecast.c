@@ -127,6 +127,7 @@ judge (const Forecast *forecast, const TarnBody *body, TarnCoverage *coverage)
       }
   bool seen = coverage->forecast.kind != TARN_READING_NOT_SEEN;
   double error_ml = coverage->forecast.volume_ml - truth_ml;
+  coverage->urine_share = seen && all > 0 ? urine / all : 1;
   if (seen && (urine < URINE_SHARE_MIN * all || other > OTHER_SHARE_MAX * all))
     coverage->verdict = TARN_VERDICT_WRONG_FLUID;
   else if ((!seen && truth_ml < TARN_EMPTY_ML)

@@ -35,8 +35,10 @@
 #define WIDER_RAD   (3 * DEG)
 #define HALF_CUT    0.95      /* cut through the middle, or nearly */
 #define NEAR_RAD    (8 * DEG) /* poses so near show the same */
+#define NEAR_LEAN   (20 * DEG)
 #define NEAR_MM     15.0
-#define OPEN_CUT    0.2 /* chord at the cut, of the largest */
+#define HALF_WORTH  0.15 /* lost; then half the way is tried */
+#define OPEN_CUT    0.2  /* chord at the cut, of the largest */
 #define OPEN_ROOM   (5 * DEG)
 #define SHIFT_LEAST (4 * DEG)
 #define SLANT_ROOM  (8 * DEG)
@@ -253,7 +255,7 @@ leads_astray (const TarnSweepSeen *seen, const TarnMove *move)
     {
       const TarnPose *from = &seen->doubted[k];
       if (fabs (to.tilt_rad - from->tilt_rad) < NEAR_RAD
-          && fabs (to.lean_rad - from->lean_rad) < NEAR_RAD
+          && fabs (to.lean_rad - from->lean_rad) < NEAR_LEAN
           && fabs (to.above_mm - from->above_mm) < NEAR_MM
           && fabs (to.left_mm - from->left_mm) < NEAR_MM)
         return true;
@@ -302,6 +304,8 @@ hold_way (const TarnSweepSeen *seen, const TarnImageView *view, bool sideways, T
     return false;
   *move = sideways ? shift_by (seen, view, way->shift_rad, 0)
                    : shift_by (seen, view, 0, way->shift_rad);
+  if (leads_astray (seen, move) && fmax (way->lost[0], way->lost[1]) > HALF_WORTH)
+    move->amount /= 2;
   return !leads_astray (seen, move);
 }
 

@@ -22,10 +22,10 @@
 #define EXPECTED_SHARE 0.07 /* how far a reading may be from what advice said */
 #define EXPECTED_ML    5.0
 #define HOLDS_ALL      0.99
-#define MISSES_MOST    2   /* readings not as expected; then from elsewhere */
-#define MISSING_LITTLE 0.1 /* of the region: with that he is content when one sweep is left */
-#define MISSING_MOST   0.2 /* where more was missing he does not go back to */
-#define MOVES_MAX      8   /* between two sweeps */
+#define MISSES_MOST    2    /* readings not as expected; then from elsewhere */
+#define MISSING_LITTLE 0.08 /* of the whole: good enough when one sweep is left */
+#define MISSING_MOST   0.2  /* where more was missing he does not go back to */
+#define MOVES_MAX      8    /* between two sweeps */
 
 typedef struct
 {
@@ -305,13 +305,27 @@ seen_by (const Novice *novice)
                           .wander_mm = swept ? wander_mm (&scan->setup.motion) : 0 };
 }
 
-/* Where he has swept, and what share was missing there by what advice said. */
+/* Where he has swept, what he read there, and what was missing by what advice said. */
 typedef struct
 {
   int sweep; /* 1 …; 0: none */
   TarnPose pose;
-  double depth_mm, missing;
+  double depth_mm, volume_ml, missing_ml;
 } Place;
+
+typedef struct
+{
+  Place best;
+  double most_ml; /* of what was seen anywhere and not doubted */
+} Memory;
+
+/* Share of the whole that was missing.  Where less was thought to be in all than was seen
+ * elsewhere since, more was. */
+static double
+missing_at (const Place *place, double most_ml)
+{
+  return 1 - place->volume_ml / fmax (place->volume_ml + place->missing_ml, most_ml);
+}
 
 /* How much lies beyond the field the picture tells; not what a shadow hides, or a dry face. */
 static bool
@@ -323,28 +337,40 @@ is_by_field (TarnCue cue)
 }
 
 /* Keeps the place where the least was missing: by the evidence in the planes, never by the
- * larger reading. */
+ * larger reading alone. */
 static void
-remember (Novice *novice, const TarnAdvice *advice, Place *best)
+remember (Novice *novice, const TarnAdvice *advice, Memory *memory)
 {
-  const TarnReading *reading = &novice->scan->sweep.reading;
+  Place *best = &memory->best;
+  Place here = { .sweep = novice->run->sweeps,
+                 .pose = novice->pose,
+                 .depth_mm = novice->depth_mm,
+                 .volume_ml = novice->scan->sweep.reading.volume_ml,
+                 .missing_ml = advice->gain_ml };
   if (advice->cue == TARN_CUE_OTHER_DARK)
-    novice->doubted[novice->doubts++] = novice->pose;
-  else if (is_by_field (advice->cue) && advice->gain_ml < best->missing * reading->volume_ml)
-    *best = (Place){ novice->run->sweeps, novice->pose, novice->depth_mm,
-                     advice->gain_ml / reading->volume_ml };
+    {
+      novice->doubted[novice->doubts++] = novice->pose;
+      return;
+    }
+  memory->most_ml = fmax (memory->most_ml, here.volume_ml);
+  if (best->sweep > 0 && missing_at (best, memory->most_ml) > MISSING_MOST)
+    best->sweep = 0;
+  double missing = is_by_field (advice->cue) ? missing_at (&here, memory->most_ml) : 1;
+  if (missing <= (best->sweep > 0 ? missing_at (best, memory->most_ml) : MISSING_MOST))
+    *best = here;
 }
 
 /* For the next sweep.  With one left he does not try another place when he has been where
  * little was missing, but goes back there.  Returns false when he stands there. */
 static bool
-move_on (Novice *novice, const TarnAdvice *advice, const Place *best)
+move_on (Novice *novice, const TarnAdvice *advice, const Memory *memory)
 {
+  const Place *best = &memory->best;
   bool by_hand = advice->cue == TARN_CUE_DRY || advice->cue == TARN_CUE_HURTS
                  || advice->cue == TARN_CUE_FAR; /* helps at any place */
   bool last = novice->run->sweeps == TARN_NOVICE_SWEEPS - 1 && !by_hand;
   bool here = best->sweep == novice->run->sweeps;
-  if (last && here && best->missing < MISSING_LITTLE)
+  if (last && here && missing_at (best, memory->most_ml) < MISSING_LITTLE)
     return false;
   if (last && !here && best->sweep > 0)
     {
@@ -361,7 +387,7 @@ work_by_image (Novice *novice)
 {
   TarnNoviceRun *run = novice->run;
   TarnStatus status = TARN_OK;
-  Place best = { .missing = MISSING_MOST };
+  Memory memory = { 0 };
   /* What the hand feels needs no picture. */
   for (int k = 0; k < MOVES_MAX; k++)
     {
@@ -381,8 +407,8 @@ work_by_image (Novice *novice)
       run->last = advice.move.kind;
       if (is_last (advice.move.kind) || run->sweeps >= TARN_NOVICE_SWEEPS)
         break;
-      remember (novice, &advice, &best);
-      if (!move_on (novice, &advice, &best))
+      remember (novice, &advice, &memory);
+      if (!move_on (novice, &advice, &memory))
         break;
     }
   return status;

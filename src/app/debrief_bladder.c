@@ -18,7 +18,7 @@ struct _TarnBladderCard
   GtkWidget *place, *waiting, *legend;
   GtkToggleButton *skin, *bones, *fan;
   TarnBodyView *view;
-  GtkToggleButton *part[TARN_FATES]; /* NULL: not in this bladder */
+  GtkToggleButton *part[TARN_FATES_PARTS]; /* NULL: not in this body */
 
   TarnFatesMaker *maker; /* NULL: nothing is shown */
   TarnUnits units;
@@ -27,14 +27,14 @@ struct _TarnBladderCard
 G_DEFINE_FINAL_TYPE (TarnBladderCard, tarn_bladder_card, GTK_TYPE_BOX)
 
 static TarnMark
-mark_of_fate (TarnFate fate)
+mark_of_part (int part)
 {
-  static const TarnMark mark[TARN_FATES] = {
+  static const TarnMark mark[TARN_FATES_PARTS] = {
     [TARN_FATE_CAPTURED] = TARN_MARK_MEASURED, [TARN_FATE_EDGE] = TARN_MARK_EDGE,
     [TARN_FATE_BONE] = TARN_MARK_SHADOW,       [TARN_FATE_GAS] = TARN_MARK_SHADOW,
-    [TARN_FATE_CONTACT] = TARN_MARK_CONTACT,
+    [TARN_FATE_CONTACT] = TARN_MARK_CONTACT,   [TARN_FATES_OTHER_FLUID] = TARN_MARK_OTHER_FLUID,
   };
-  return mark[fate];
+  return mark[part];
 }
 
 /* ---- What is wished to be seen ---- */
@@ -45,7 +45,7 @@ wish (TarnBladderCard *self)
   unsigned hidden = 0;
   if (self->maker == NULL)
     return;
-  for (int k = 0; k < TARN_FATES; k++)
+  for (int k = 0; k < TARN_FATES_PARTS; k++)
     if (self->part[k] != NULL && !gtk_toggle_button_get_active (self->part[k]))
       hidden |= 1u << k;
   tarn_fates_maker_wish (self->maker, hidden, gtk_toggle_button_get_active (self->skin),
@@ -77,32 +77,32 @@ static void
 draw_swatch (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   const TarnPaper paper = { .dark = true };
-  TarnFate fate = (TarnFate)GPOINTER_TO_INT (data);
+  int part = GPOINTER_TO_INT (data);
   (void)area;
-  if (fate == TARN_FATE_GAS)
+  if (part == TARN_FATE_GAS)
     {
       draw_rings (cr, width, height);
       return;
     }
   cairo_rectangle (cr, 0.5, 0.5, width - 1, height - 1);
-  tarn_paper_fill_mark (cr, &paper, mark_of_fate (fate));
+  tarn_paper_fill_mark (cr, &paper, mark_of_part (part));
 }
 
 static void
-add_part (TarnBladderCard *self, int place, TarnFate fate, double ml)
+add_part (TarnBladderCard *self, int place, int part, double ml)
 {
-  const char *word = tarn_words_fate (fate);
+  const char *word = tarn_words_part (part);
   GtkWidget *button = gtk_toggle_button_new (), *swatch = gtk_drawing_area_new ();
   GtkWidget *label = gtk_label_new (word), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   g_autofree char *volume = tarn_words_volume (ml, &self->units);
   GtkWidget *number = gtk_label_new (volume);
-  /* Translators: a part of the bladder and its volume. */
+  /* Translators: a part of the bladder, or other fluid, and its volume. */
   g_autofree char *name = g_strdup_printf (C_ ("part", "%s: %s"), word, volume);
 
   gtk_drawing_area_set_content_width (GTK_DRAWING_AREA (swatch), 30);
   gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (swatch), 18);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (swatch), draw_swatch,
-                                  GINT_TO_POINTER ((int)fate), NULL);
+                                  GINT_TO_POINTER (part), NULL);
   gtk_widget_set_valign (swatch, GTK_ALIGN_CENTER);
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
@@ -118,7 +118,7 @@ add_part (TarnBladderCard *self, int place, TarnFate fate, double ml)
   gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
                                   -1);
   g_signal_connect_object (button, "toggled", G_CALLBACK (wish), self, G_CONNECT_SWAPPED);
-  self->part[fate] = GTK_TOGGLE_BUTTON (button);
+  self->part[part] = GTK_TOGGLE_BUTTON (button);
   gtk_grid_attach (GTK_GRID (self->legend), button, place % 2, place / 2, 1, 1);
 }
 
@@ -128,24 +128,24 @@ empty_legend (TarnBladderCard *self)
   GtkWidget *child;
   while ((child = gtk_widget_get_first_child (self->legend)) != NULL)
     gtk_grid_remove (GTK_GRID (self->legend), child);
-  for (int k = 0; k < TARN_FATES; k++)
+  for (int k = 0; k < TARN_FATES_PARTS; k++)
     self->part[k] = NULL;
 }
 
 static void
-fill_legend (TarnBladderCard *self, const double ml[TARN_FATES])
+fill_legend (TarnBladderCard *self, const double ml[TARN_FATES_PARTS])
 {
   g_autofree char *text = tarn_words_fates (ml, &self->units);
   int place = 0;
-  for (int k = 0; k < TARN_FATES; k++)
+  for (int k = 0; k < TARN_FATES_PARTS; k++)
     if (ml[k] >= LEAST_ML)
-      add_part (self, place++, (TarnFate)k, ml[k]);
+      add_part (self, place++, k, ml[k]);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view),
                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
 }
 
 static void
-on_made (TarnScenePicture *picture, const double ml[TARN_FATES], gpointer data)
+on_made (TarnScenePicture *picture, const double ml[TARN_FATES_PARTS], gpointer data)
 {
   TarnBladderCard *self = data;
   tarn_body_view_set_scene (self->view, picture);

@@ -15,7 +15,7 @@ struct TarnFatesMaker
   /* The task's while it is busy. */
   TarnFatesScene *scene;
   TarnFatesView view;
-  double ml[TARN_FATES];
+  double ml[TARN_FATES_PARTS];
 };
 
 static void

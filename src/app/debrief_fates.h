@@ -13,7 +13,7 @@
 typedef struct TarnFatesMaker TarnFatesMaker;
 
 /* @picture: NULL when there is nothing to show; belongs to the maker. */
-typedef void (*TarnFatesDone) (TarnScenePicture *picture, const double ml[TARN_FATES],
+typedef void (*TarnFatesDone) (TarnScenePicture *picture, const double ml[TARN_FATES_PARTS],
                                gpointer data);
 
 /* @debrief: of a sweep; kept.  @keeps: what the debrief points into; kept too. */
@@ -22,6 +22,6 @@ TarnFatesMaker *tarn_fates_maker_new (TarnDebrief *debrief, GObject *keeps, Tarn
 /* @done is not called any more.  NULL is allowed. */
 void tarn_fates_maker_free (TarnFatesMaker *maker);
 
-/* @hidden: fates left out, a bit each. */
+/* @hidden: parts left out, a bit each. */
 void tarn_fates_maker_wish (TarnFatesMaker *maker, unsigned hidden, gboolean skin,
                             gboolean bones, gboolean fan);

@@ -14,31 +14,31 @@
 #define ROOM_NONE 1.0  /* degrees, or mm: no room to speak of */
 
 const char *
-tarn_words_fate (TarnFate fate)
+tarn_words_part (int part)
 {
-  static const char *const words[TARN_FATES] = {
+  static const char *const words[TARN_FATES_PARTS] = {
     [TARN_FATE_CAPTURED] = N_ ("Captured"),
     [TARN_FATE_EDGE] = N_ ("Clipped by the field"),
     [TARN_FATE_BONE] = N_ ("Hidden by bone"),
     [TARN_FATE_GAS] = N_ ("Hidden by gas"),
     [TARN_FATE_CONTACT] = N_ ("Missed by dry elements"),
+    [TARN_FATES_OTHER_FLUID] = N_ ("Other fluid, not urine"),
   };
-  g_return_val_if_fail (fate < TARN_FATES, "");
-  return _ (words[fate]);
+  g_return_val_if_fail (part >= 0 && part < TARN_FATES_PARTS, "");
+  return _ (words[part]);
 }
 
 char *
-tarn_words_fates (const double ml[TARN_FATES], const TarnUnits *units)
+tarn_words_fates (const double ml[TARN_FATES_PARTS], const TarnUnits *units)
 {
   GString *text = g_string_new (NULL);
-  for (int k = 0; k < TARN_FATES; k++)
+  for (int k = 0; k < TARN_FATES_PARTS; k++)
     {
       g_autofree char *volume = tarn_words_volume (ml[k], units);
       if (ml[k] < LEAST_ML)
         continue;
       /* Translators: a part of the bladder and its volume; such parts follow each other. */
-      g_string_append_printf (text, C_ ("fates", "%s: %s."), tarn_words_fate ((TarnFate)k),
-                              volume);
+      g_string_append_printf (text, C_ ("fates", "%s: %s."), tarn_words_part (k), volume);
       g_string_append_c (text, ' ');
     }
   return g_strchomp (g_string_free (text, FALSE));

@@ -11,9 +11,9 @@
 #include "engine/verdict/plane_loss.h"
 
 /* What became of the urine: "Hidden by bone". */
-const char *tarn_words_fate (TarnFate fate);
+const char *tarn_words_part (int part);
 /* All of them with their volumes, for who does not see the picture. */
-char *tarn_words_fates (const double ml[TARN_FATES], const TarnUnits *units);
+char *tarn_words_fates (const double ml[TARN_FATES_PARTS], const TarnUnits *units);
 
 /* Of one plane: "3.1 mL missing here, behind bone"; "" where there is next to nothing. */
 char *tarn_words_plane_loss (const TarnPlaneLoss *loss, const TarnUnits *units);

@@ -21,7 +21,7 @@ tarn_lumen_init (TarnLumen *lumen, const TarnPatient *patient)
 {
   const TarnBladder *bladder = &patient->bladder;
   *lumen = (TarnLumen){
-    .empty = bladder->volume_ml < TARN_EMPTY_ML,
+    .empty = bladder->volume_ml < TARN_LUMEN_LEAST_ML,
     .neck = NECK_LOSS * bladder->pear,
     .swell = SWELL * bladder->irregular,
     .wall_mm = bladder->wall_mm,

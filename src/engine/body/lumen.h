@@ -23,7 +23,7 @@
 #include <stdint.h>
 
 /* With less than this there is no lumen; a wall around this much remains. */
-#define TARN_EMPTY_ML 0.05
+#define TARN_LUMEN_LEAST_ML 0.05
 /* What an empty lumen keeps as distance from every point. */
 #define TARN_EMPTY_REACH_MM 1.0
 

@@ -54,7 +54,7 @@ tarn_placement_scale (const TarnPatient *patient, const TarnMesh *sphere, TarnLu
     }
 
   double wanted = patient->bladder.volume_ml * TARN_MM3_PER_ML;
-  double shown = lumen->empty ? TARN_EMPTY_ML * TARN_MM3_PER_ML : wanted;
+  double shown = lumen->empty ? TARN_LUMEN_LEAST_ML * TARN_MM3_PER_ML : wanted;
   tarn_lumen_scale (lumen, tarn_scale (lumen->half_mm, cbrt (shown / smooth)));
 
   /* An empty lumen's mesh has no triangle; otherwise the facets, which cut corners, stand out

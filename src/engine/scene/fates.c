@@ -26,7 +26,7 @@ struct TarnFatesScene
   const TarnBody *body; /* whose rays they are */
   double lift;
   TarnPatient patient; /* bytes to compare with; its texts are not owned */
-  double ml[TARN_FATES];
+  double ml[TARN_FATES_PARTS];
   TarnSceneMesh mesh;
   int *moved; /* where the vertices of the bedside's scene went; -1 nowhere */
 };
@@ -169,6 +169,10 @@ tarn_fates_scene_update (TarnFatesScene *scene, const TarnFatesView *view)
   if (view->bones)
     take_parts (scene, &around, TARN_MATERIAL_BONE);
   status = tarn_fates_surface_add (patch, view->body, &scene->rays, view->hidden);
+  if (status == TARN_OK)
+    status = tarn_fates_fluid_add (patch, view->body, &view->view.deform,
+                                   (view->hidden & 1u << TARN_FATES_OTHER_FLUID) == 0,
+                                   &scene->ml[TARN_FATES_OTHER_FLUID]);
   if (view->fan)
     tarn_fates_fan_add (patch, &view->view);
   if (view->skin)
@@ -205,7 +209,7 @@ tarn_fates_scene_mesh (const TarnFatesScene *scene)
 }
 
 void
-tarn_fates_scene_volumes (const TarnFatesScene *scene, double ml[TARN_FATES])
+tarn_fates_scene_volumes (const TarnFatesScene *scene, double ml[TARN_FATES_PARTS])
 {
   memcpy (ml, scene->ml, sizeof scene->ml);
 }

@@ -40,5 +40,10 @@ void tarn_patch_end_part (TarnPatch *patch, TarnMaterial material, int first_ind
 TarnStatus tarn_fates_surface_add (TarnPatch *patch, const TarnBody *body,
                                    const TarnFateRays *rays, unsigned hidden);
 
+/* Fluid that is not urine, pressed; @ml: out, how much of it there is at rest.  Returns TARN_OK
+ * or TARN_NO_MEMORY. */
+TarnStatus tarn_fates_fluid_add (TarnPatch *patch, const TarnBody *body,
+                                 const TarnDeform *deform, bool shown, double *ml);
+
 /* The field's edges: two end planes and the arcs between them, as thin rods. */
 void tarn_fates_fan_add (TarnPatch *patch, const TarnView *view);

@@ -33,6 +33,7 @@ tarn_material_look (TarnMaterial material)
       return (TarnMaterialLook){ { 0.28f, 0.28f, 0.30f }, 0.05f };
     case TARN_MATERIAL_BONE:
     case TARN_MATERIAL_BLADDER:
+    case TARN_MATERIAL_FLUID:
       return (TarnMaterialLook){ { 0.40f, 0.36f, 0.32f }, 0.06f };
     case TARN_MATERIAL_SECTOR:
       return (TarnMaterialLook){ { 9, 9, 9 }, 0 };

@@ -29,6 +29,7 @@ typedef enum
   TARN_MATERIAL_RIDGE,   /* the probe's index mark */
   TARN_MATERIAL_BONE,    /* inside, as glass */
   TARN_MATERIAL_BLADDER, /* likewise */
+  TARN_MATERIAL_FLUID,   /* beside it, in the debrief */
   TARN_MATERIAL_GEL,
   TARN_MATERIAL_SECTOR, /* the plane's own light, guided mode only */
   TARN_MATERIAL_FINGER, /* a fingertip that palpates */
@@ -41,7 +42,8 @@ static inline bool
 tarn_material_blends (TarnMaterial material)
 {
   return material == TARN_MATERIAL_MARKS || material == TARN_MATERIAL_GEL
-         || material == TARN_MATERIAL_SECTOR || material == TARN_MATERIAL_FINGER;
+         || material == TARN_MATERIAL_FLUID || material == TARN_MATERIAL_SECTOR
+         || material == TARN_MATERIAL_FINGER;
 }
 
 /* Whether it lies on another surface, so that it is drawn a hair nearer to the eye. */

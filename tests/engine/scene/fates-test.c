@@ -12,7 +12,8 @@ typedef enum
 {
   PLAIN,
   GASSY,
-  POUCH
+  POUCH,
+  CYST
 } Kind;
 
 typedef struct
@@ -84,6 +85,10 @@ body_of (const Case *one)
                            .centre_mm = { 75, 60, 60 },
                            .radii_mm = { 22, 20, 24 },
                            .counts = true };
+  if (one->kind == CYST)
+    patient.structure[patient.structures++] = (TarnStructure){ .kind = TARN_STRUCTURE_CYST,
+                                                               .centre_mm = { 0, 60, 150 },
+                                                               .radii_mm = { 24, 20, 28 } };
   TarnBody *body = NULL;
   g_assert_cmpint (tarn_body_new (&patient, 0, &body, NULL), ==, TARN_OK);
   return body;
@@ -209,7 +214,7 @@ test_volumes (void)
     {
       Bed bed;
       bed_init (&bed, &cases[c]);
-      double ml[TARN_FATES], slow[TARN_FATES], sum = 0;
+      double ml[TARN_FATES_PARTS], slow[TARN_FATES], sum = 0;
       double urine_ml = tarn_body_true_volume_ml (bed.body);
       tarn_fates_scene_volumes (bed.scene, ml);
       slow_volumes (bed.body, &bed.view.view, slow);
@@ -427,10 +432,48 @@ test_empty (void)
   bed_init (&bed, &none);
   TarnSceneMesh mesh = tarn_fates_scene_mesh (bed.scene);
   check_mesh (&mesh);
-  double ml[TARN_FATES];
+  double ml[TARN_FATES_PARTS];
   tarn_fates_scene_volumes (bed.scene, ml);
+  for (int part = 0; part < TARN_FATES_PARTS; part++)
+    g_assert_cmpfloat (ml[part], ==, 0);
+  bed_clear (&bed);
+}
+
+static int
+fluid_indices (const TarnSceneMesh *mesh)
+{
+  int count = 0;
+  for (int k = 0; k < mesh->parts; k++)
+    if (mesh->part[k].material == TARN_MATERIAL_FLUID)
+      count += mesh->part[k].count;
+  return count;
+}
+
+/* A cyst of half axes 24, 20 and 28 mm holds 4/3 π a b c (handbook), whether it is shown or
+ * not, and is none of the bladder's urine. */
+static void
+test_other_fluid (void)
+{
+  static const Case with_cyst
+      = { "cyst", CYST, 150, { .above_mm = 45, .tilt_rad = 0.09, .force_n = 5 }, -1, 0 };
+  Bed bed;
+  bed_init (&bed, &with_cyst);
+  TarnSceneMesh mesh = tarn_fates_scene_mesh (bed.scene);
+  double ml[TARN_FATES_PARTS], urine_ml = 0;
+  check_mesh (&mesh);
+  tarn_fates_scene_volumes (bed.scene, ml);
+  double expected_ml = 4.0 / 3 * G_PI * 24 * 20 * 28 / 1000;
+  g_assert_cmpfloat_with_epsilon (ml[TARN_FATES_OTHER_FLUID], expected_ml, 0.01 * expected_ml);
   for (int fate = 0; fate < TARN_FATES; fate++)
-    g_assert_cmpfloat (ml[fate], ==, 0);
+    urine_ml += ml[fate];
+  g_assert_cmpfloat_with_epsilon (urine_ml, tarn_body_true_volume_ml (bed.body), 1e-6);
+  g_assert_cmpint (fluid_indices (&mesh), >, 0);
+  bed.view.hidden = 1u << TARN_FATES_OTHER_FLUID;
+  g_assert_cmpint (tarn_fates_scene_update (bed.scene, &bed.view), ==, TARN_OK);
+  mesh = tarn_fates_scene_mesh (bed.scene);
+  g_assert_cmpint (fluid_indices (&mesh), ==, 0);
+  tarn_fates_scene_volumes (bed.scene, ml);
+  g_assert_cmpfloat_with_epsilon (ml[TARN_FATES_OTHER_FLUID], expected_ml, 0.01 * expected_ml);
   bed_clear (&bed);
 }
 
@@ -443,5 +486,6 @@ main (int argc, char **argv)
   g_test_add_func ("/fates/colours", test_colours_follow_fates);
   g_test_add_func ("/fates/left-out", test_left_out_and_again);
   g_test_add_func ("/fates/empty", test_empty);
+  g_test_add_func ("/fates/other-fluid", test_other_fluid);
   return g_test_run ();
 }

@@ -214,6 +214,7 @@ tarn_editor_field_refresh (TarnEditorField *self)
     }
   g_autofree char *facts = tarn_editor_field_facts (self->field, patient, self->structure);
   gtk_label_set_text (GTK_LABEL (self->facts), facts);
+  gtk_widget_set_visible (self->facts, facts[0] != '\0');
   self->showing = FALSE;
 }
 

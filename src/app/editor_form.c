@@ -256,6 +256,8 @@ add_fields (TarnEditorForm *self)
       gtk_box_append (GTK_BOX (self->box), row);
       g_ptr_array_add (self->fields, row);
     }
+  add_label (self, _ ("Ranges and defaults that name no source are own design values."),
+             "tarn-quiet");
   set_locale (self);
 }
 

@@ -62,8 +62,8 @@ add_problem (TarnEditorPage *self, guint index)
   gtk_box_append (GTK_BOX (self->problems), button);
 }
 
-static void
-list_problems (TarnEditorPage *self)
+void
+tarn_editor_page_list_problems (TarnEditorPage *self)
 {
   g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
   GArray *found = tarn_editor_problems (tarn_editor_draft_patient (self->draft),
@@ -100,62 +100,10 @@ first_problem (GtkWidget *widget, const char *action, GVariant *parameter)
     on_problem (GTK_BUTTON (button), self);
 }
 
-/* ---- The acoustic window ---- */
-
-static gboolean
-on_survey (gpointer data)
-{
-  TarnEditorPage *self = data;
-  g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
-  tarn_editor_window_card_show (self->window_card, survey,
-                                survey != NULL
-                                    && survey->state == tarn_editor_draft_state (self->draft));
-  list_problems (self);
-  return G_SOURCE_REMOVE;
-}
-
 static void
 on_shot (TarnEditorPage *self)
 {
-  list_problems (self);
-}
-
-static void
-ask_window (TarnEditorPage *self)
-{
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self)) || self->resting)
-    return;
-  tarn_editor_map_wish (self->map, tarn_editor_draft_patient (self->draft),
-                        tarn_editor_draft_state (self->draft));
-}
-
-void
-tarn_editor_page_set_surveying (TarnEditorPage *self, gboolean surveying)
-{
-  g_return_if_fail (TARN_IS_EDITOR_PAGE (self));
-  self->resting = !surveying;
-  if (surveying)
-    ask_window (self);
-  else
-    tarn_editor_map_rest (self->map);
-}
-
-static void
-go_to_best (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  TarnEditorPage *self = TARN_EDITOR_PAGE (widget);
-  g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
-  (void)action, (void)parameter;
-  if (survey == NULL || survey->status != TARN_OK)
-    return;
-  tarn_editor_views_set_pose (self->views, &survey->window.best, survey->window.best_lift);
-  tarn_editor_pose_show (self->pose, &survey->window.best, survey->window.best_lift);
-}
-
-static void
-on_go (TarnEditorPage *self)
-{
-  go_to_best (GTK_WIDGET (self), NULL, NULL);
+  tarn_editor_page_list_problems (self);
 }
 
 /* ---- Parts ---- */
@@ -193,6 +141,7 @@ on_pose_moved (TarnEditorPage *self)
   double lift;
   TarnPose pose = tarn_editor_pose_get (self->pose, &lift);
   tarn_editor_views_set_pose (self->views, &pose, lift);
+  tarn_editor_page_show_pose (self);
 }
 
 static void
@@ -200,6 +149,7 @@ on_views_posed (TarnEditorPage *self)
 {
   tarn_editor_pose_show (self->pose, tarn_editor_views_pose (self->views),
                          tarn_editor_views_lift (self->views));
+  tarn_editor_page_show_pose (self);
 }
 
 static void
@@ -281,12 +231,9 @@ on_draft (TarnEditorPage *self)
   self->sealing = g_timeout_add (SEAL_MS, on_pause, self);
   show_steps (self);
   tarn_editor_page_show_file (self);
-  list_problems (self);
-  ask_window (self);
-  g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
-  tarn_editor_window_card_show (self->window_card, survey,
-                                survey != NULL
-                                    && survey->state == tarn_editor_draft_state (self->draft));
+  tarn_editor_page_list_problems (self);
+  tarn_editor_page_ask_window (self);
+  tarn_editor_page_show_window (self);
   g_autofree char *title = tarn_editor_page_title (self);
   if (g_strcmp0 (title, self->title) == 0)
     return;
@@ -316,10 +263,11 @@ static void
 on_mapped (TarnEditorPage *self)
 {
   if (gtk_widget_get_mapped (GTK_WIDGET (self)))
-    ask_window (self);
+    tarn_editor_page_ask_window (self);
   else
     {
       tarn_editor_map_rest (self->map);
+      tarn_editor_page_close_map (self);
       tarn_editor_file_flush (self->file);
     }
 }
@@ -364,7 +312,6 @@ connect (TarnEditorPage *self)
   TO (self->views, "shot", on_shot);
   TO (self->views, "posed", on_views_posed);
   TO (self->pose, "moved", on_pose_moved);
-  TO (self->window_card, "go", on_go);
   TO (self->seed, "notify::selected", on_seed);
   TO (self->draft, "changed", on_draft);
 #undef TO
@@ -382,7 +329,7 @@ tarn_editor_page_new (TarnPatientList *patients, TarnSettings *settings, const c
   self->settings = g_object_ref (settings);
   self->draft = tarn_editor_draft_new (&start);
   self->file = tarn_editor_file_new (self->draft, folder);
-  self->map = tarn_editor_map_new (on_survey, self);
+  self->map = tarn_editor_map_new (tarn_editor_page_on_survey, self);
   tarn_patient_clear (&start);
   build (self);
   connect (self);
@@ -413,6 +360,7 @@ tarn_editor_page_dispose (GObject *object)
   TarnEditorPage *self = TARN_EDITOR_PAGE (object);
   g_clear_handle_id (&self->sealing, g_source_remove);
   g_clear_pointer (&self->map, tarn_editor_map_free);
+  tarn_editor_page_close_map (self);
   tarn_editor_page_drop_pending (self);
   if (self->exporting != NULL)
     g_cancellable_cancel (self->exporting);
@@ -468,7 +416,7 @@ tarn_editor_page_class_init (TarnEditorPageClass *class)
   gtk_widget_class_install_action (widget_class, "editor.undo", NULL, undo);
   gtk_widget_class_install_action (widget_class, "editor.redo", NULL, redo);
   gtk_widget_class_install_action (widget_class, "editor.problem", NULL, first_problem);
-  gtk_widget_class_install_action (widget_class, "editor.best", NULL, go_to_best);
+  tarn_editor_page_install_window (widget_class);
   tarn_editor_page_install_files (widget_class);
   tarn_editor_page_install_exchange (widget_class);
   titled_signal = g_signal_new ("titled", TARN_TYPE_EDITOR_PAGE, G_SIGNAL_RUN_LAST, 0, NULL,
@@ -495,6 +443,7 @@ add_keys (TarnEditorPage *self)
     { GDK_KEY_i, GDK_CONTROL_MASK, "editor.import" },
     { GDK_KEY_e, GDK_CONTROL_MASK, "editor.more" },
     { GDK_KEY_g, GDK_CONTROL_MASK, "editor.best" },
+    { GDK_KEY_m, GDK_CONTROL_MASK, "editor.map" },
     { GDK_KEY_F5, 0, "editor.try" },
     { GDK_KEY_F8, 0, "editor.problem" },
   };

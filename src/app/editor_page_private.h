@@ -9,6 +9,7 @@
 #include "app/editor_form.h"
 #include "app/editor_groups.h"
 #include "app/editor_map.h"
+#include "app/editor_map_window.h"
 #include "app/editor_pose.h"
 #include "app/editor_problems.h"
 #include "app/editor_views.h"
@@ -44,6 +45,7 @@ struct _TarnEditorPage
   TarnEditorPose *pose;
   TarnEditorViews *views;
   TarnEditorWindowCard *window_card;
+  TarnEditorMapWindow *map_window; /* weak; NULL while closed */
 
   TarnEditorQuestion question;
   char *pending_path;   /* to be opened when the question is answered */
@@ -62,6 +64,19 @@ struct _TarnEditorPage
 
 /* Shows one part; @focus: also puts the focus there. */
 void tarn_editor_page_show_part (TarnEditorPage *self, int group, int structure);
+
+void tarn_editor_page_list_problems (TarnEditorPage *self);
+
+/* ---- editor_page_window.c ---- */
+
+void tarn_editor_page_install_window (GtkWidgetClass *widget_class);
+/* There is news of it; @data: the page. */
+gboolean tarn_editor_page_on_survey (gpointer data);
+void tarn_editor_page_ask_window (TarnEditorPage *self);
+void tarn_editor_page_show_window (TarnEditorPage *self);
+/* The test pose was moved on the page. */
+void tarn_editor_page_show_pose (TarnEditorPage *self);
+void tarn_editor_page_close_map (TarnEditorPage *self);
 
 /* ---- editor_page_files.c ---- */
 

@@ -130,6 +130,12 @@ tarn_editor_pose_init (TarnEditorPose *self)
              _ ("Where the probe stands for the plane beside the sections; it belongs to no "
                 "patient."),
              "tarn-quiet");
+  GtkWidget *best = gtk_button_new_with_label (_ ("Best pose"));
+  gtk_widget_set_tooltip_text (best, _ ("Put the test pose there (Ctrl+G)"));
+  gtk_widget_set_halign (best, GTK_ALIGN_START);
+  /* The page's own action. */
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (best), "editor.best");
+  gtk_box_append (GTK_BOX (self->box), best);
   for (int k = 0; k < NUMBERS; k++)
     {
       TarnEditorSliderSetup setup = { .name = _ (number[k].word),

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/editor_sheet.h"
 
+#include "app/window_words.h"
+#include "app/words.h"
 #include "base/units.h"
 #include "engine/coach/window.h"
 #include "engine/verdict/scan.h"
@@ -107,35 +109,6 @@ add_window (Page *page)
   add_fact (page, _ ("Best pose"), tarn_words_pose (&window->best, page->units));
 }
 
-/* What both maps hold still is the best pose. */
-static void
-name_map (Page *page)
-{
-  const TarnPatient *patient = page->patient;
-  const TarnAcousticWindow *window = &page->window;
-  const char *pose = keep (page, tarn_words_pose (&window->best, page->units));
-  page->map = (TarnWindowMap){ .window = window,
-                               .title = _ ("From where the bladder can be read"),
-                               .open = window->lower_bound ? _ ("rightly “at least”")
-                                                           : _ ("accurate"),
-                               .above = _ ("mm above the bone"),
-                               .left = _ ("mm from the midline"),
-                               .right_end = _ ("patient’s right"),
-                               .left_end = _ ("left"),
-                               .tilt = _ ("degrees"),
-                               .head_end = _ ("to the head"),
-                               .feet_end = _ ("to the feet"),
-                               .by_place = pose,
-                               .by_tilt = pose,
-                               .best = window->open ? _ ("best") : NULL,
-                               .start = _ ("start"),
-                               .start_above_mm = patient->situation.start_above_mm,
-                               .start_left_mm = patient->situation.start_left_mm };
-  for (int k = 0; k < TARN_VERDICTS; k++)
-    if (k != TARN_VERDICT_ACCURATE && k != TARN_VERDICT_NOT_ACCURATE && window->share[k] > 0)
-      page->map.verdict[k] = tarn_words_verdict ((TarnVerdict)k);
-}
-
 /* ---- What is worked out ---- */
 
 static bool
@@ -206,7 +179,9 @@ static void
 compose (Page *page)
 {
   const char *title = tarn_patient_prose (page->patient, "title", page->locale);
-  name_map (page);
+  tarn_window_words (&page->map, &page->window, page->patient,
+                     keep (page, tarn_window_words_by_place (&page->window)),
+                     keep (page, tarn_window_words_by_tilt (&page->window)));
   page->sheet = (TarnPatientSheet){
     .title = title != NULL ? title : page->patient->id,
     .scenario = tarn_patient_prose (page->patient, "scenario", page->locale),

@@ -2,7 +2,7 @@
 #include "app/editor_window_card.h"
 
 #include "app/chosen_units.h"
-#include "app/style.h"
+#include "app/ledger_view.h"
 #include "app/words.h"
 #include "report/paper.h"
 
@@ -16,13 +16,11 @@
 struct _TarnEditorWindowCard
 {
   GtkWidget parent_instance;
-  GtkWidget *box, *state, *main, *best, *go, *bars, *draws;
+  GtkWidget *box, *state, *main, *best, *bars, *draws, *map;
   TarnEditorSurvey *survey;
 };
 
 G_DEFINE_FINAL_TYPE (TarnEditorWindowCard, tarn_editor_window_card, GTK_TYPE_WIDGET)
-
-static guint go_signal;
 
 /* ---- Bars ---- */
 
@@ -64,23 +62,25 @@ draw_bars (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer da
 {
   TarnEditorWindowCard *self = data;
   TarnVerdict verdict[SHARES_MAX];
-  TarnPaper paper = { .dark = tarn_style_is_dark () };
-  (void)area, (void)height;
+  TarnPaper paper = tarn_paper_of_widget (GTK_WIDGET (area));
+  double size = tarn_paper_text_size (&paper);
+  (void)height;
   if (self->survey == NULL || self->survey->status != TARN_OK)
     return;
   int count = shares_of (&self->survey->window, verdict);
-  double from = fmin (120, width * 0.45), most = width - from - 48;
+  double from = fmin (120 * size, width * 0.45), most = width - from - 48 * size;
   tarn_paper_font (cr, &paper, 12, false);
   for (int k = 0; k < count; k++)
     {
-      double share = self->survey->window.share[verdict[k]], y = k * LINE_PX + 4;
+      double share = self->survey->window.share[verdict[k]], y = (k * LINE_PX + 4) * size;
       g_autofree char *percent = g_strdup_printf (_ ("%.0f %%"), share * 100);
       tarn_paper_source (cr, &paper, TARN_INK_TEXT);
-      tarn_paper_text (cr, 0, y + 10, TARN_ALIGN_START, tarn_words_verdict (verdict[k]));
-      cairo_rectangle (cr, from, y, fmax (share * most, 1), BAR_PX);
+      tarn_paper_text (cr, 0, y + 10 * size, TARN_ALIGN_START, tarn_words_verdict (verdict[k]));
+      cairo_rectangle (cr, from, y, fmax (share * most, 1), BAR_PX * size);
       tarn_paper_fill_mark (cr, &paper, mark_of (verdict[k]));
       tarn_paper_source (cr, &paper, TARN_INK_TEXT);
-      tarn_paper_text (cr, from + share * most + 6, y + 10, TARN_ALIGN_START, percent);
+      tarn_paper_text (cr, from + share * most + 6 * size, y + 10 * size, TARN_ALIGN_START,
+                       percent);
     }
 }
 
@@ -95,7 +95,9 @@ describe_bars (TarnEditorWindowCard *self)
     g_string_append_printf (said, "%s%s %.0f %%", k > 0 ? ", " : "",
                             tarn_words_verdict (verdict[k]),
                             self->survey->window.share[verdict[k]] * 100);
-  gtk_widget_set_size_request (self->bars, -1, count * LINE_PX);
+  TarnPaper paper = tarn_paper_of_widget (self->bars);
+  gtk_widget_set_size_request (self->bars, -1,
+                               (int)(count * LINE_PX * tarn_paper_text_size (&paper)));
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->bars), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Poses by verdict"), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
                                   said->str, -1);
@@ -119,20 +121,20 @@ main_text (const TarnAcousticWindow *window, const TarnUnits *units)
       window->difficulty, above, left, window->tilt_rad * 180 / G_PI);
 }
 
-/* "331 mL: 48": one attempt's volume and how hard it is. */
+/* "331 mL, 48": one attempt's volume and how hard it is. */
 static char *
 draw_text (const TarnEditorDraw *draw, const TarnUnits *units)
 {
   g_autofree char *volume = tarn_words_volume (draw->volume_ml, units);
   if (draw->status != TARN_OK)
     /* Translators: %s is the volume that variation draws for an attempt. */
-    return g_strdup_printf (_ ("%s: no such body"), volume);
+    return g_strdup_printf (_ ("%s, no such body"), volume);
   if (draw->lower_bound)
-    return g_strdup_printf (_ ("%s: “at least”"), volume);
+    return g_strdup_printf (_ ("%s, “at least”"), volume);
   if (!draw->open)
-    return g_strdup_printf (_ ("%s: closed"), volume);
+    return g_strdup_printf (_ ("%s, closed"), volume);
   /* Translators: the volume of an attempt and its difficulty. */
-  return g_strdup_printf (_ ("%s: %.0f"), volume, draw->difficulty);
+  return g_strdup_printf (_ ("%s, %.0f"), volume, draw->difficulty);
 }
 
 static void
@@ -142,10 +144,11 @@ show_draws (TarnEditorWindowCard *self, const TarnUnits *units)
   for (int k = 0; k < self->survey->draws; k++)
     {
       g_autofree char *one = draw_text (&self->survey->draw[k], units);
-      g_string_append_printf (list, "%s%s", k > 0 ? ", " : "", one);
+      g_string_append_printf (list, "%s%s", k > 0 ? "; " : "", one);
     }
   /* Translators: a list of volumes with their difficulties. */
-  g_autofree char *text = g_strdup_printf (_ ("Attempts vary: %s."), list->str);
+  g_autofree char *text
+      = g_strdup_printf (_ ("Attempts vary (volume, difficulty): %s."), list->str);
   gtk_label_set_text (GTK_LABEL (self->draws), text);
   gtk_widget_set_visible (self->draws, self->survey->draws > 0);
 }
@@ -177,7 +180,7 @@ tarn_editor_window_card_show (TarnEditorWindowCard *self, TarnEditorSurvey *surv
   gtk_widget_set_visible (self->main, known);
   gtk_widget_set_visible (self->bars, known);
   gtk_widget_set_visible (self->best, open);
-  gtk_widget_set_visible (self->go, open);
+  gtk_widget_set_visible (self->map, known);
   gtk_widget_set_opacity (self->box, current ? 1 : 0.6);
   if (!known)
     {
@@ -191,13 +194,6 @@ tarn_editor_window_card_show (TarnEditorWindowCard *self, TarnEditorSurvey *surv
   gtk_label_set_text (GTK_LABEL (self->best), best);
   describe_bars (self);
   show_draws (self, &units);
-}
-
-static void
-go (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  (void)action, (void)parameter;
-  g_signal_emit (widget, go_signal, 0);
 }
 
 /* ---- The widget ---- */
@@ -226,10 +222,12 @@ tarn_editor_window_card_init (TarnEditorWindowCard *self)
   gtk_label_set_wrap (GTK_LABEL (heading), FALSE);
   self->state = label_in (head, "tarn-quiet");
   gtk_widget_set_hexpand (self->state, TRUE);
-  self->go = gtk_button_new_with_label (_ ("Best pose"));
-  gtk_widget_set_tooltip_text (self->go, _ ("Put the test pose there (Ctrl+G)"));
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->go), "window-card.go");
-  gtk_box_append (GTK_BOX (head), self->go);
+  self->map = gtk_button_new_with_label (_ ("Map"));
+  gtk_widget_set_tooltip_text (self->map,
+                               _ ("Which poses are open, and what closes the others (Ctrl+M)"));
+  /* The page's own action. */
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->map), "editor.map");
+  gtk_box_append (GTK_BOX (head), self->map);
   self->main = label_in (self->box, NULL);
   self->bars = gtk_drawing_area_new ();
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->bars), draw_bars, self, NULL);
@@ -263,7 +261,4 @@ tarn_editor_window_card_class_init (TarnEditorWindowCardClass *class)
   G_OBJECT_CLASS (class)->dispose = tarn_editor_window_card_dispose;
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  gtk_widget_class_install_action (widget_class, "window-card.go", NULL, go);
-  go_signal = g_signal_new ("go", TARN_TYPE_EDITOR_WINDOW_CARD, G_SIGNAL_RUN_LAST, 0, NULL,
-                            NULL, NULL, G_TYPE_NONE, 0);
 }

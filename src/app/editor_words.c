@@ -390,7 +390,7 @@ plain_text (const TarnField *field, double value)
   for (double tens = pow (10, digits - 1);
        digits > 0 && fabs (value * tens - round (value * tens)) < 1e-9; tens /= 10)
     digits--;
-  return g_strdup_printf ("%.*f", digits, value);
+  return g_strdup_printf ("%s%.*f", value < 0 ? "−" : "", digits, fabs (value));
 }
 
 static char *
@@ -436,25 +436,29 @@ default_text (const TarnField *field, const TarnPatient *patient, int structure)
 char *
 tarn_editor_field_facts (const TarnField *field, const TarnPatient *patient, int structure)
 {
-  g_autofree char *fallback = default_text (field, patient, structure);
-  const char *source = tarn_editor_field_source (field);
-  if (tarn_field_components (field) == 0 && field->required)
-    return g_strdup_printf (_ ("Up to %.0f bytes. Source: %s."), field->high, source);
+  g_autoptr (GString) facts = g_string_new (NULL);
   if (tarn_field_components (field) == 0)
-    /* Translators: of a text; the default, then where the field comes from. */
-    return g_strdup_printf (_ ("Up to %.0f bytes. Default: %s. Source: %s."), field->high,
-                            fallback, source);
-  if (field->words > 0)
-    return field->required ? g_strdup_printf (_ ("Source: %s."), source)
-                           : g_strdup_printf (_ ("Default: %s. Source: %s."), fallback, source);
-  g_autofree char *low = plain_text (field, field->low);
-  g_autofree char *high = number_text (field, field->high);
-  if (field->required)
-    /* Translators: lowest and highest value, where they come from. */
-    return g_strdup_printf (_ ("%s to %s. Source: %s."), low, high, source);
-  /* Translators: lowest and highest value, default, where they come from. */
-  return g_strdup_printf (_ ("%s to %s. Default: %s. Source: %s."), low, high, fallback,
-                          source);
+    g_string_append_printf (facts, _ ("Up to %.0f bytes."), field->high);
+  else if (field->words == 0)
+    {
+      g_autofree char *low = plain_text (field, field->low);
+      g_autofree char *high = number_text (field, field->high);
+      /* Translators: lowest and highest value. */
+      g_string_append_printf (facts, _ ("%s to %s."), low, high);
+    }
+  if (!field->required)
+    {
+      g_autofree char *fallback = default_text (field, patient, structure);
+      g_string_append (facts, facts->len > 0 ? " " : "");
+      g_string_append_printf (facts, _ ("Default: %s."), fallback);
+    }
+  if (strcmp (field->source, "own") != 0)
+    {
+      g_string_append (facts, facts->len > 0 ? " " : "");
+      /* Translators: where a range or default comes from. */
+      g_string_append_printf (facts, _ ("Source: %s."), tarn_editor_field_source (field));
+    }
+  return g_string_free (g_steal_pointer (&facts), FALSE);
 }
 
 /* ---- For tests ---- */

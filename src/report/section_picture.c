@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Each pixel asks the body what is there.  Borders are darkened and foreign fluid is hatched,
- * so that no two things are told apart by their colour alone. */
+ * Every second pixel asks the body what is there, and those between only where their neighbours
+ * do not agree: borders are sharp at a quarter of the price.  Borders are darkened and foreign
+ * fluid is hatched, so that no two things are told apart by their colour alone. */
 #include "report/section_picture.h"
 
 #include "base/units.h"
@@ -9,8 +10,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#define FINE_PIXELS 130000 /* beyond, one point stands for two by two pixels */
-#define HATCH_PX    6
+#define HATCH_PX 6
 
 void
 tarn_section_axes (TarnSectionKind kind, TarnVec3 *right, TarnVec3 *down)
@@ -135,37 +135,57 @@ pixel_of (TarnTissue tissue, TarnTissue beside, TarnTissue above, int x, int y)
              : dimmed (colour, 60);
 }
 
+static uint8_t
+ask (const TarnSection *section, const TarnBody *body, int x, int y)
+{
+  return (uint8_t)tarn_body_tissue (body, tarn_section_point (section, x + 0.5, y + 0.5));
+}
+
+/* What is there, row after row. */
+static void
+find_tissues (const TarnSection *section, const TarnBody *body, uint8_t *tissue)
+{
+  int width = section->width, height = section->height;
+  for (int y = 0; y < height; y += 2)
+    {
+      uint8_t *row = tissue + (size_t)y * (size_t)width;
+      for (int x = 0; x < width; x += 2)
+        row[x] = ask (section, body, x, y);
+      for (int x = 1; x < width; x += 2)
+        row[x] = x + 1 == width || row[x - 1] == row[x + 1] ? row[x - 1]
+                                                            : ask (section, body, x, y);
+    }
+  for (int y = 1; y < height; y += 2)
+    {
+      uint8_t *row = tissue + (size_t)y * (size_t)width;
+      const uint8_t *over = row - width, *under = y + 1 == height ? over : row + width;
+      for (int x = 0; x < width; x++)
+        row[x] = over[x] == under[x] ? over[x] : ask (section, body, x, y);
+    }
+}
+
 void
 tarn_section_paint (cairo_surface_t *paper, const TarnSection *section, const TarnBody *body)
 {
-  int step = section->width * section->height > FINE_PIXELS ? 2 : 1;
-  int columns = (section->width + step - 1) / step;
-  uint8_t *above = calloc ((size_t)columns + 1, 1);
-  if (above == NULL || cairo_surface_status (paper) != CAIRO_STATUS_SUCCESS)
+  size_t width = (size_t)section->width, height = (size_t)section->height;
+  uint8_t *tissue = malloc (width * height + 1);
+  if (tissue == NULL || cairo_surface_status (paper) != CAIRO_STATUS_SUCCESS)
     {
-      free (above);
+      free (tissue);
       return;
     }
+  find_tissues (section, body, tissue);
   cairo_surface_flush (paper);
   unsigned char *data = cairo_image_surface_get_data (paper);
-  int stride = cairo_image_surface_get_stride (paper);
-  for (int y = 0; y < section->height; y += step)
+  size_t stride = (size_t)cairo_image_surface_get_stride (paper);
+  for (size_t y = 0; y < height; y++)
     {
-      TarnTissue beside = TARN_TISSUE_AIR;
-      for (int x = 0; x < section->width; x += step)
-        {
-          TarnVec3 at = tarn_section_point (section, x + 0.5 * step, y + 0.5 * step);
-          TarnTissue here = tarn_body_tissue (body, at);
-          beside = x == 0 ? here : beside;
-          TarnTissue over = y == 0 ? here : (TarnTissue)above[x / step];
-          for (int v = y; v < y + step && v < section->height; v++)
-            for (int u = x; u < x + step && u < section->width; u++)
-              ((uint32_t *)(data + (size_t)v * (size_t)stride))[u]
-                  = pixel_of (here, beside, over, u, v);
-          above[x / step] = (uint8_t)here;
-          beside = here;
-        }
+      uint32_t *row = (uint32_t *)(data + y * stride);
+      const uint8_t *here = tissue + y * width, *above = y > 0 ? here - width : here;
+      for (size_t x = 0; x < width; x++)
+        row[x] = pixel_of ((TarnTissue)here[x], (TarnTissue)here[x > 0 ? x - 1 : 0],
+                           (TarnTissue)above[x], (int)x, (int)y);
     }
-  free (above);
+  free (tissue);
   cairo_surface_mark_dirty (paper);
 }

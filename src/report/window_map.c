@@ -27,9 +27,11 @@
 #define BETWEEN    34.0 /* the maps */
 #define HEAD_ROOM  76.0
 #define FOOT_ROOM  136.0
+#define NO_FOOTER  36.0 /* less of it without one */
 #define SWATCH     16.0
 #define MARK       6.0
 #define RING       9.5
+#define DIAMOND    10.5
 #define FIRST_WIDE 0.58 /* of the room, for the map by place */
 #define TICK       5.0
 
@@ -223,49 +225,95 @@ draw_axes (cairo_t *cr, const Chart *chart)
   cairo_restore (cr);
 }
 
-/* A dot with its word on a plate at its right; or where not @filled a wider ring with its word
- * at the left, so that both can stand in one place. */
-static void
-draw_mark (cairo_t *cr, const Chart *chart, double x, double y, bool filled, const char *word)
+/* Where the word stands, so that all three can mark one place. */
+typedef enum
 {
-  double size = tarn_paper_text_size (chart->paper), radius = (filled ? MARK : RING) * size;
+  MARK_DOT,     /* at its right */
+  MARK_RING,    /* at its left */
+  MARK_DIAMOND, /* under it */
+} MarkShape;
+
+static void
+trace_mark (cairo_t *cr, MarkShape shape, double x, double y, double radius)
+{
+  cairo_new_path (cr);
+  if (shape != MARK_DIAMOND)
+    {
+      cairo_arc (cr, x, y, radius, 0, 2 * TARN_PI);
+      return;
+    }
+  cairo_move_to (cr, x - radius, y);
+  cairo_line_to (cr, x, y - radius);
+  cairo_line_to (cr, x + radius, y);
+  cairo_line_to (cr, x, y + radius);
+  cairo_close_path (cr);
+}
+
+/* The word's left end and base line; turned over where the chart ends. */
+static void
+place_word (const Chart *chart, MarkShape shape, double x, double y, double radius, double wide,
+            double *word_x, double *word_y)
+{
+  double size = tarn_paper_text_size (chart->paper), room = radius + wide + 12 * size;
+  bool right = shape == MARK_DOT ? x + room < chart->x + chart->width : x - room < chart->x;
+  *word_x = right ? x + radius + 5 * size : x - radius - 5 * size - wide;
+  *word_y = y + 5 * size;
+  if (shape != MARK_DIAMOND)
+    return;
+  bool under = y + radius + 26 * size < chart->y + chart->height;
+  *word_x = tarn_clamp (x - wide / 2, chart->x + 6 * size,
+                        fmax (chart->x + chart->width - wide - 6 * size, chart->x));
+  *word_y = under ? y + radius + 18 * size : y - radius - 9 * size;
+}
+
+/* A mark with a halo, and its word on a plate. */
+static void
+draw_mark (cairo_t *cr, const Chart *chart, double x, double y, MarkShape shape,
+           const char *word)
+{
+  double size = tarn_paper_text_size (chart->paper), word_x, word_y;
+  double radius = (shape == MARK_RING ? RING : shape == MARK_DOT ? MARK : DIAMOND) * size;
   tarn_paper_font (cr, chart->paper, TEXT, true);
   double wide = tarn_paper_text_width (cr, word);
-  bool beside = filled ? x + radius + wide + 12 * size < chart->x + chart->width
-                       : x - radius - wide - 12 * size < chart->x;
-  double from = beside ? x + radius + 5 * size : x - radius - 5 * size - wide;
+  place_word (chart, shape, x, y, radius, wide, &word_x, &word_y);
 
   tarn_paper_source (cr, chart->paper, TARN_INK_GROUND);
-  cairo_rectangle (cr, from - 4 * size, y - 10 * size, wide + 8 * size, 20 * size);
+  cairo_rectangle (cr, word_x - 4 * size, word_y - 15 * size, wide + 8 * size, 20 * size);
   cairo_fill (cr);
-  cairo_arc (cr, x, y, radius + 2.5 * size, 0, 2 * TARN_PI);
+  trace_mark (cr, shape, x, y, radius + 2.5 * size);
   cairo_fill (cr);
   tarn_paper_source (cr, chart->paper, TARN_INK_TEXT);
-  cairo_arc (cr, x, y, radius - (filled ? 0 : size), 0, 2 * TARN_PI);
+  trace_mark (cr, shape, x, y, radius - (shape == MARK_DOT ? 0 : size));
   cairo_set_line_width (cr, 2 * size);
-  if (filled)
+  if (shape == MARK_DOT)
     cairo_fill (cr);
   else
     cairo_stroke (cr);
-  tarn_paper_text (cr, from, y + 5 * size, TARN_ALIGN_START, word);
+  tarn_paper_text (cr, word_x, word_y, TARN_ALIGN_START, word);
+}
+
+/* On the chart's border where it lies beyond. */
+static void
+draw_mark_at (cairo_t *cr, const Chart *chart, const TarnPose *pose, MarkShape shape,
+              const char *word)
+{
+  double x = chart_x (chart, chart->by_tilt ? pose->tilt_rad : pose->left_mm);
+  double y = chart_y (chart, pose->above_mm);
+  draw_mark (cr, chart, tarn_clamp (x, chart->x, chart->x + chart->width),
+             tarn_clamp (y, chart->y, chart->y + chart->height), shape, word);
 }
 
 static void
 draw_marks (cairo_t *cr, const Chart *chart)
 {
   const TarnWindowMap *map = chart->map;
-  const TarnPose *best = &map->window->best;
+  TarnPose start = { .above_mm = map->start_above_mm, .left_mm = map->start_left_mm };
   if (map->start != NULL && !chart->by_tilt)
-    {
-      double x
-          = tarn_clamp (chart_x (chart, map->start_left_mm), chart->x, chart->x + chart->width);
-      double y = tarn_clamp (chart_y (chart, map->start_above_mm), chart->y,
-                             chart->y + chart->height);
-      draw_mark (cr, chart, x, y, false, map->start);
-    }
+    draw_mark_at (cr, chart, &start, MARK_RING, map->start);
   if (map->best != NULL)
-    draw_mark (cr, chart, chart_x (chart, chart->by_tilt ? best->tilt_rad : best->left_mm),
-               chart_y (chart, best->above_mm), true, map->best);
+    draw_mark_at (cr, chart, &map->window->best, MARK_DOT, map->best);
+  if (map->here != NULL)
+    draw_mark_at (cr, chart, &map->here_pose, MARK_DIAMOND, map->here);
 }
 
 static void
@@ -316,16 +364,54 @@ draw_keys (cairo_t *cr, double y, double width, const TarnWindowMap *map,
       }
 }
 
+static void
+lay_out (double width, double height, const TarnWindowMap *map, const TarnPaper *paper,
+         Chart *place, Chart *tilt)
+{
+  double size = tarn_paper_text_size (paper), margin = MARGIN * size;
+  double left = margin + AXIS_ROOM * size, gap = (BETWEEN + AXIS_ROOM / 2) * size;
+  double room = fmax (width - left - margin - gap, 80), first = room * FIRST_WIDE;
+  double top = HEAD_ROOM * size, foot = map->footer != NULL ? FOOT_ROOM : FOOT_ROOM - NO_FOOTER;
+  double high = fmax (height - (HEAD_ROOM + foot) * size, 60);
+  *place = (Chart){ map, paper, left, top, first, high, false };
+  *tilt = (Chart){ map, paper, left + first + gap, top, room - first, high, true };
+}
+
+/* Which cell of an axis lies at a share of its length. */
+static double
+value_at (const TarnWindowAxis *axis, double share)
+{
+  return axis->first + axis->step * floor (share * axis->count);
+}
+
+bool
+tarn_window_map_pose_at (double width, double height, const TarnWindowMap *map,
+                         const TarnPaper *paper, double x, double y, TarnPose *pose)
+{
+  Chart chart[2];
+  lay_out (width, height, map, paper, &chart[0], &chart[1]);
+  for (int k = 0; k < 2; k++)
+    {
+      double over = (x - chart[k].x) / chart[k].width;
+      double up = (chart[k].y + chart[k].height - y) / chart[k].height;
+      if (!(over >= 0 && over < 1 && up >= 0 && up < 1))
+        continue;
+      *pose = map->window->best;
+      pose->above_mm = value_at (&map->window->above, up);
+      *(chart[k].by_tilt ? &pose->tilt_rad : &pose->left_mm)
+          = value_at (across (&chart[k]), over);
+      return true;
+    }
+  return false;
+}
+
 void
 tarn_window_map_draw (cairo_t *cr, double width, double height, const TarnWindowMap *map,
                       const TarnPaper *paper)
 {
   double size = tarn_paper_text_size (paper), margin = MARGIN * size;
-  double left = margin + AXIS_ROOM * size, gap = (BETWEEN + AXIS_ROOM / 2) * size;
-  double room = fmax (width - left - margin - gap, 80);
-  double top = HEAD_ROOM * size, high = fmax (height - (HEAD_ROOM + FOOT_ROOM) * size, 60);
-  Chart place = { map, paper, left, top, room * FIRST_WIDE, high, false };
-  Chart tilt = { map, paper, left + place.width + gap, top, room - place.width, high, true };
+  Chart place, tilt;
+  lay_out (width, height, map, paper, &place, &tilt);
 
   cairo_save (cr);
   cairo_new_path (cr);
@@ -334,7 +420,7 @@ tarn_window_map_draw (cairo_t *cr, double width, double height, const TarnWindow
   tarn_paper_text (cr, margin, 34 * size, TARN_ALIGN_START, map->title);
   draw_chart (cr, &place);
   draw_chart (cr, &tilt);
-  draw_keys (cr, top + high + 70 * size, width, map, paper);
+  draw_keys (cr, place.y + place.height + 70 * size, width, map, paper);
   if (map->footer != NULL)
     {
       tarn_paper_font (cr, paper, AXIS_TEXT, false);

@@ -25,8 +25,9 @@ typedef struct
   const char *tilt;                   /* "degrees of tilt" */
   const char *head_end, *feet_end;    /* "to the head", "to the feet" */
   const char *by_place, *by_tilt;     /* above each map: what is held: "tilt 15°, 8 N" */
-  const char *best, *start;           /* on the marks: "best", "start" */
+  const char *best, *start, *here;    /* on the marks: "best", "start", "test pose" */
   double start_above_mm, start_left_mm;
+  TarnPose here_pose;
   const char *footer; /* "Training only, synthetic anatomy" */
 } TarnWindowMap;
 
@@ -35,6 +36,10 @@ typedef struct
 /* The ground is left alone. */
 void tarn_window_map_draw (cairo_t *cr, double width, double height, const TarnWindowMap *map,
                            const TarnPaper *paper);
+/* The pose that a map so drawn shows at a place: in what it holds still, the best one.  Returns
+ * false, and leaves @pose alone, beside both maps. */
+bool tarn_window_map_pose_at (double width, double height, const TarnWindowMap *map,
+                              const TarnPaper *paper, double x, double y, TarnPose *pose);
 /* On a light ground.  @png: out, free () it.  Returns TARN_OK or TARN_NO_MEMORY, and then
  * leaves @png and @size alone. */
 TarnStatus tarn_window_map_png (const TarnWindowMap *map, uint8_t **png, size_t *size);

@@ -6,6 +6,7 @@
 #include "wait.h"
 
 #include "app/editor_field.h"
+#include "app/editor_map_window.h"
 #include "app/editor_page.h"
 #include "app/editor_section.h"
 #include "app/editor_slider.h"
@@ -377,6 +378,50 @@ says (GtkWidget *root, const char *words)
   return FALSE;
 }
 
+static TarnEditorMapWindow *
+map_window (void)
+{
+  GListModel *windows = gtk_window_get_toplevels ();
+  for (guint k = 0; k < g_list_model_get_n_items (windows); k++)
+    {
+      g_autoptr (GtkWidget) each = g_list_model_get_item (windows, k);
+      if (TARN_IS_EDITOR_MAP_WINDOW (each))
+        return TARN_EDITOR_MAP_WINDOW (each);
+    }
+  return NULL;
+}
+
+/* From the best pose a cell towards the feet and one to the right; Home leads back. */
+static void
+walk_the_map (Room *room, TarnEditorViews *views)
+{
+  TarnPose best = *tarn_editor_views_pose (views);
+  g_assert_null (map_window ());
+  act (room, "editor.map");
+  TarnEditorMapWindow *window = map_window ();
+  int skip = 0;
+  GtkWidget *map = find (GTK_WIDGET (window), GTK_TYPE_DRAWING_AREA, &skip);
+  g_assert_nonnull (map);
+  g_assert_true (press (map, GDK_KEY_Down, 0));
+  g_assert_true (press (map, GDK_KEY_Left, 0));
+  const TarnPose *pose = tarn_editor_views_pose (views);
+  g_assert_cmpfloat (pose->above_mm, <, best.above_mm);
+  g_assert_cmpfloat (pose->left_mm, <, best.left_mm);
+  g_assert_cmpfloat (pose->tilt_rad, ==, best.tilt_rad);
+  for (int k = 0; k < 20; k++) /* no further than the map */
+    g_assert_true (press (map, GDK_KEY_Page_Down, 0));
+  g_assert_cmpfloat (tarn_editor_views_pose (views)->tilt_rad, <, 1.1);
+  g_assert_true (press (map, GDK_KEY_Home, 0));
+  pose = tarn_editor_views_pose (views);
+  g_assert_cmpfloat (pose->above_mm, ==, best.above_mm);
+  g_assert_cmpfloat (pose->left_mm, ==, best.left_mm);
+  g_assert_cmpfloat (pose->tilt_rad, ==, best.tilt_rad);
+  gtk_window_destroy (GTK_WINDOW (window));
+  act (room, "editor.map");
+  g_assert_nonnull (map_window ());
+  gtk_window_destroy (GTK_WINDOW (map_window ()));
+}
+
 /* It is there without asking, and its best pose is a key away. */
 static void
 test_window (Room *room, gconstpointer data)
@@ -394,6 +439,7 @@ test_window (Room *room, gconstpointer data)
   const TarnPose *after = tarn_editor_views_pose (views);
   g_assert_true (after->above_mm != before.above_mm || after->tilt_rad != before.tilt_rad
                  || after->force_n != before.force_n);
+  walk_the_map (room, views);
 }
 
 /* ---- Files ---- */

@@ -8,6 +8,7 @@
  *
  * with ROOM_SCREEN=2000x1200x24 and TARN_ANATOMIES at the patients. */
 #include "app/editor_import.h"
+#include "app/editor_map_window.h"
 #include "app/judge_page.h"
 #include "app/preferences.h"
 #include "app/settings.h"
@@ -269,6 +270,20 @@ static const End ends[] = {
     TARN_RECORD_EXACT,
     TARN_JUDGEMENT_USE,
     FALSE },
+  { "end-cyst",
+    "09-cyst-beside-the-bladder",
+    { .above_mm = 110, .left_mm = 30, .tilt_rad = 0.1, .force_n = 5 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_USE,
+    FALSE },
+  { "end-fluid",
+    "08-fluid-in-the-belly",
+    { .above_mm = 120, .tilt_rad = 0.1, .force_n = 5 },
+    20,
+    TARN_RECORD_EXACT,
+    TARN_JUDGEMENT_USE,
+    FALSE },
   { "end-calipers",
     "01-plain-adult",
     { .above_mm = 45, .tilt_rad = 0.1, .force_n = 5 },
@@ -379,16 +394,13 @@ write_map (const TarnPatient *patient, const char *path)
   tarn_body_free (body);
 }
 
+/* A dialog in every look, and away with it. */
 static void
-shoot_import (TarnEditorPage *page, char **argv)
+shoot_dialog (GtkWidget *dialog, char **argv, const char *what)
 {
-  g_autofree char *folder = g_dir_make_tmp ("tarn-shots-XXXXXX", NULL);
-  g_autofree char *path = g_build_filename (folder, "from-a-segmentation.nrrd", NULL);
-  write_map (tarn_editor_draft_patient (tarn_editor_page_draft (page)), path);
-  GtkWidget *dialog = tarn_editor_page_import (page, path);
   for (gsize k = 0; k < G_N_ELEMENTS (looks); k++)
     {
-      g_autofree char *name = g_strdup_printf ("editor-import-%s.png", looks[k].name);
+      g_autofree char *name = g_strdup_printf ("%s-%s.png", what, looks[k].name);
       g_autofree char *shot = g_build_filename (argv[1], name, NULL);
       g_object_set (tarn_settings (), "theme", (guint)looks[k].theme, NULL);
       g_object_set (gtk_settings_get_default (), "gtk-xft-dpi",
@@ -398,6 +410,32 @@ shoot_import (TarnEditorPage *page, char **argv)
     }
   gtk_window_destroy (GTK_WINDOW (dialog));
   g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", 96 * 1024, NULL);
+}
+
+static void
+shoot_map (TarnEditorPage *page, char **argv)
+{
+  g_autoptr (GListModel) windows = g_object_ref (gtk_window_get_toplevels ());
+  gtk_widget_activate_action (GTK_WIDGET (page), "editor.map", NULL);
+  for (guint k = 0; k < g_list_model_get_n_items (windows); k++)
+    {
+      g_autoptr (GtkWidget) each = g_list_model_get_item (windows, k);
+      if (TARN_IS_EDITOR_MAP_WINDOW (each))
+        {
+          shoot_dialog (each, argv, "editor-map");
+          return;
+        }
+    }
+}
+
+static void
+shoot_import (TarnEditorPage *page, char **argv)
+{
+  g_autofree char *folder = g_dir_make_tmp ("tarn-shots-XXXXXX", NULL);
+  g_autofree char *path = g_build_filename (folder, "from-a-segmentation.nrrd", NULL);
+  write_map (tarn_editor_draft_patient (tarn_editor_page_draft (page)), path);
+  GtkWidget *dialog = tarn_editor_page_import (page, path);
+  shoot_dialog (dialog, argv, "editor-import");
   g_unlink (path);
   g_rmdir (folder);
 }
@@ -418,6 +456,7 @@ shoot_editor (TarnWindow *window, char **argv, const char *patient_path)
   g_signal_emit_by_name (find (GTK_WIDGET (page), "TarnEditorForm"), "chosen", 0);
   live (10);
   shoot (window, argv, "editor");
+  shoot_map (page, argv);
   shoot_import (page, argv);
 }
 

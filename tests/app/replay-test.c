@@ -199,7 +199,9 @@ test_shows_each_moment (void)
   room_init (&room);
   TarnReplayPage *page = room.page;
   static const uint32_t ticks[] = { 200, 31, 320, 121, 0 };
-  for (gsize k = 0; k < G_N_ELEMENTS (ticks); k++)
+  /* On and back again; the quick run leaves every second one out. */
+  gsize step = g_getenv ("TARN_TEST_QUICK") != NULL ? 2 : 1;
+  for (gsize k = 0; k < G_N_ELEMENTS (ticks); k += step)
     {
       tarn_replay_page_seek (page, ticks[k]);
       g_assert_cmpfloat (page->now_s, ==, ticks[k] / 60.0);

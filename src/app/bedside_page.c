@@ -22,7 +22,7 @@
 #define SAID_US      (8 * G_USEC_PER_SEC) /* a reading's words stand so long */
 #define IDLE_MS      250
 #define WORDS_EVERY  6 /* frames */
-#define LOOKS_STEP   4 /* of the guide: from here on it is about the picture */
+#define SWEEP_STEP   8 /* of the guide: until then it is the one voice */
 #define NARROW_PX    1000
 #define CORNER_WIDTH 250
 #define CORNER_HIGH  190
@@ -124,8 +124,8 @@ show_frame (TarnBedsidePage *self, TarnRunFrame *frame)
     }
   if (felt)
     show_feel (self, now);
-  /* The first steps of the guide are about other things than the picture. */
-  if (tarn_guide_step (self->guide) < 0 || tarn_guide_step (self->guide) >= LOOKS_STEP)
+  /* Two voices that want different things of the hand would confuse. */
+  if (tarn_guide_step (self->guide) < 0 || tarn_guide_step (self->guide) >= SWEEP_STEP)
     tarn_coach_line_take (self->coach_line, frame, g_get_monotonic_time ());
 
   g_clear_pointer (&self->frame, tarn_run_frame_unref);

@@ -5,9 +5,10 @@
  * 1. A grid of places above the bone and beside the midline, and of tilts, with several
  *    presses that the patient bears, and where there is a fold, flat and lifted; transverse,
  *    upright, wet all over.  Each pose gets its forecast.
- * 2. Poses that are accurate are open.  The best is the one with the most room: to
- *    the nearest closed one along any axis, then along all together; then the press nearest
- *    to a plain one, and the fold left alone.
+ * 2. Poses that are accurate are open.  The best is the one with the most room to the nearest
+ *    closed one along any axis; of those it has room along all, sees the most, and lies near
+ *    where a hand is taught to begin; then the press nearest to a plain one, and the fold left
+ * alone.
  * 3. Where no pose holds all, and the most that can be seen runs out of the picture, "at
  *    least" is the answer, and the poses that say it are open too. */
 #include "engine/coach/window.h"
@@ -24,6 +25,12 @@
 #define PLACES       240
 #define FEW_PLACES   60
 #define COARSE_POSES 500
+
+/* Where a hand is taught to begin, and what a step away from it weighs. */
+#define TAUGHT_ABOVE_MM 45.0
+#define TAUGHT_TILT_RAD 0.09
+#define TAUGHT_WEIGHT   2.0
+#define SEEN_WEIGHT     100.0 /* what all of the urine weighs: 2 % of it are a step away */
 
 #define POSES_WANTED   2000
 #define ABOVE_FIRST_MM 5.0
@@ -160,6 +167,16 @@ run_along (const Mapping *mapping, int layer, const int cell[3], int axis, int w
   return run;
 }
 
+/* Steps of the map from where a hand is taught to begin. */
+static double
+away_from_taught (const TarnAcousticWindow *window, const int cell[3])
+{
+  TarnPose pose = pose_at (window, 0, cell);
+  return fabs (pose.above_mm - TAUGHT_ABOVE_MM) / window->above.step
+         + fabs (pose.left_mm) / window->left.step
+         + fabs (pose.tilt_rad - TAUGHT_TILT_RAD) / window->tilt.step;
+}
+
 /* How good an open pose is; greater is better. */
 static double
 merit (const Mapping *mapping, int layer, const int cell[3])
@@ -178,7 +195,8 @@ merit (const Mapping *mapping, int layer, const int cell[3])
   double seen = its->coverage[cell[0]][cell[1]][cell[2]];
   if (mapping->window->lower_bound)
     return seen;
-  return 1000 * least + sum - fabs (its->force_n - PLAIN_N) / 100 - its->lift / 2 + seen / 1000;
+  return 1000 * least + sum - TAUGHT_WEIGHT * away_from_taught (mapping->window, cell)
+         - fabs (its->force_n - PLAIN_N) / 100 - its->lift / 2 + SEEN_WEIGHT * seen;
 }
 
 static void

@@ -9,7 +9,8 @@
 /* Contact is not overlap. */
 #define TOUCH_MM 0.05
 /* Cubes along each side of what two bodies may share. */
-#define SHARE_STEPS 96
+#define SHARE_BLOCK 8
+#define SHARE_STEPS (12 * SHARE_BLOCK)
 
 static TarnStatus
 blame (const TarnBody *body, int index, TarnProblem *problem, const char *what)
@@ -121,26 +122,67 @@ share (double distance, double step)
   return tarn_clamp (0.5 - distance / step, 0, 1);
 }
 
-/* Of the ellipsoid, what has been counted before, as a sum over small cubes. */
+/* What fluid shares with what has been counted before is looked for in small cubes, of which
+ * blocks far from either are passed over. */
+typedef struct
+{
+  const TarnBody *body;
+  int index;
+  TarnSolid plain; /* without its neck */
+  TarnVec3 low_mm;
+  double step_mm;
+} Cubes;
+
+static TarnVec3
+cube_point (const Cubes *cubes, double i, double j, double k)
+{
+  return tarn_add_scaled (cubes->low_mm, tarn_vec3 (i, j, k), cubes->step_mm);
+}
+
+/* Distances are known to first order only, so twice as far is far enough. */
+static bool
+is_far (const Cubes *cubes, int i, int j, int k)
+{
+  const double half = 0.5 * SHARE_BLOCK;
+  TarnVec3 middle = cube_point (cubes, i + half, j + half, k + half);
+  double far_mm = 2 * (sqrt (3) * half + 1) * cubes->step_mm;
+  return tarn_solid_inner_distance_mm (&cubes->plain, middle, NULL) > far_mm
+         || taken_distance_mm (cubes->body, cubes->index, middle) > far_mm;
+}
+
+static double
+block_share (const Cubes *cubes, int i0, int j0, int k0)
+{
+  double sum = 0;
+  for (int k = k0; k < k0 + SHARE_BLOCK; k++)
+    for (int j = j0; j < j0 + SHARE_BLOCK; j++)
+      for (int i = i0; i < i0 + SHARE_BLOCK; i++)
+        {
+          TarnVec3 p = cube_point (cubes, i + 0.5, j + 0.5, k + 0.5);
+          double own = tarn_solid_inner_distance_mm (&cubes->plain, p, NULL);
+          if (own < cubes->step_mm)
+            sum += share (fmax (own, taken_distance_mm (cubes->body, cubes->index, p)),
+                          cubes->step_mm);
+        }
+  return sum;
+}
+
+/* Of the ellipsoid, what has been counted before. */
 static double
 shared_mm3 (const TarnBody *body, int index)
 {
-  TarnSolid plain = body->solid[index];
-  plain.has_neck = false;
-  TarnVec3 h = plain.inner.half_mm;
-  double reach = fmax (h.x, fmax (h.y, h.z)), step = 2 * reach / SHARE_STEPS, sum = 0;
-  for (int k = 0; k < SHARE_STEPS; k++)
-    for (int j = 0; j < SHARE_STEPS; j++)
-      for (int i = 0; i < SHARE_STEPS; i++)
-        {
-          TarnVec3 p
-              = tarn_add_scaled (tarn_sub (plain.centre_mm, tarn_vec3 (reach, reach, reach)),
-                                 tarn_vec3 (i + 0.5, j + 0.5, k + 0.5), step);
-          double own = tarn_solid_inner_distance_mm (&plain, p, NULL);
-          if (own < step)
-            sum += share (fmax (own, taken_distance_mm (body, index, p)), step);
-        }
-  return sum * step * step * step;
+  Cubes cubes = { .body = body, .index = index, .plain = body->solid[index] };
+  cubes.plain.has_neck = false;
+  TarnVec3 h = cubes.plain.inner.half_mm;
+  double reach = fmax (h.x, fmax (h.y, h.z)), sum = 0;
+  cubes.low_mm = tarn_sub (cubes.plain.centre_mm, tarn_vec3 (reach, reach, reach));
+  cubes.step_mm = 2 * reach / SHARE_STEPS;
+  for (int k = 0; k < SHARE_STEPS; k += SHARE_BLOCK)
+    for (int j = 0; j < SHARE_STEPS; j += SHARE_BLOCK)
+      for (int i = 0; i < SHARE_STEPS; i += SHARE_BLOCK)
+        if (!is_far (&cubes, i, j, k))
+          sum += block_share (&cubes, i, j, k);
+  return sum * cubes.step_mm * cubes.step_mm * cubes.step_mm;
 }
 
 /* Of the neck, what lies neither in its diverticulum nor in what has been counted before. */

@@ -19,7 +19,8 @@
 /* How far round the corner a place may lie, own design value: a ray's step and a half. */
 #define CORNER_MM 3.0
 #define TRIMMED   0.01 /* of the area: less is left as it is */
-#define LINES_OUT 3
+#define LINES_OUT 3    /* as many lines and steps lie so near */
+#define STEPS_OUT 2
 
 #define POINTS TARN_OUTLINE_POINTS
 
@@ -44,10 +45,45 @@ within (double a, double b, double reach)
   return fmax (0, fmin (b, reach) - fmax (a, -reach));
 }
 
+/* How many places before line l and step k look like tissue, at [l][k]. */
+typedef struct
+{
+  uint16_t tissue[TARN_RAY_BINS_MAX + 1][TARN_RAY_STEPS_MAX + 1];
+} Sums;
+
+static void
+sum_tissue (const TarnPlaneView *view, Sums *sums)
+{
+  memset (sums->tissue[0], 0, sizeof sums->tissue[0]);
+  for (int l = 0; l < view->lines; l++)
+    {
+      uint16_t in_line = 0;
+      sums->tissue[l + 1][0] = 0;
+      for (int k = 0; k < view->steps; k++)
+        {
+          in_line += view->looks[l][k] == TARN_LOOKS_TISSUE;
+          sums->tissue[l + 1][k + 1] = (uint16_t)(sums->tissue[l][k + 1] + in_line);
+        }
+    }
+}
+
+/* Whether no tissue is anywhere about. */
+static bool
+is_deep_in (const TarnPlaneView *view, const Sums *sums, int l, int k)
+{
+  int l0 = l > LINES_OUT ? l - LINES_OUT : 0, k0 = k > STEPS_OUT ? k - STEPS_OUT : 0;
+  int l1 = l + LINES_OUT < view->lines ? l + LINES_OUT + 1 : view->lines;
+  int k1 = k + STEPS_OUT < view->steps ? k + STEPS_OUT + 1 : view->steps;
+  return sums->tissue[l1][k1] + sums->tissue[l0][k0]
+         == sums->tissue[l1][k0] + sums->tissue[l0][k1];
+}
+
 /* Whether a dark place's surroundings are dark.  What is not known looks dark. */
 static bool
-is_core (const TarnPlaneView *view, int l, int k)
+is_core (const TarnPlaneView *view, const Sums *sums, int l, int k)
 {
+  if (is_deep_in (view, sums, l, k))
+    return true;
   double range_mm = (view->end_mm[l][k] + view->end_mm[l][k + 1]) / 2;
   double pitch_mm = range_mm * view->rays->line_pitch_rad, light = 0, all = 0;
   for (int a = -LINES_OUT; a <= LINES_OUT; a++)
@@ -55,7 +91,7 @@ is_core (const TarnPlaneView *view, int l, int k)
       double across = within ((a - 0.5) * pitch_mm, (a + 0.5) * pitch_mm, AROUND_MM);
       if (across <= 0 || l + a < 0 || l + a >= view->lines)
         continue;
-      for (int b = -2; b <= 2; b++)
+      for (int b = -STEPS_OUT; b <= STEPS_OUT; b++)
         {
           if (k + b < 0 || k + b >= view->steps)
             continue;
@@ -121,12 +157,14 @@ name_places (TarnPlaneView *view)
     CORE = -1
   };
   Queue queue;
-  queue.count = 0;
+  Sums sums;
   int names = 0;
+  queue.count = 0;
+  sum_tissue (view, &sums);
   for (int l = 0; l < view->lines; l++)
     for (int k = 0; k < view->steps; k++)
       view->patch[l][k]
-          = view->looks[l][k] == TARN_LOOKS_DARK && is_core (view, l, k) ? CORE : 0;
+          = view->looks[l][k] == TARN_LOOKS_DARK && is_core (view, &sums, l, k) ? CORE : 0;
   for (int l = 0; l < view->lines; l++)
     for (int k = 0; k < view->steps && names < TARN_PATCHES_MAX; k++)
       if (view->patch[l][k] == CORE)
@@ -145,8 +183,12 @@ tarn_patches_find (TarnPlaneView *view, double u_mm, double v_mm, double least_m
 {
   TarnPatch all[TARN_PATCHES_MAX + 1];
   int names = name_places (view), count = 0;
+  double nearest_mm2[TARN_PATCHES_MAX + 1];
   for (int name = 1; name <= names; name++)
-    all[name] = (TarnPatch){ .name = name, .distance_mm = INFINITY };
+    {
+      all[name] = (TarnPatch){ .name = name };
+      nearest_mm2[name] = INFINITY;
+    }
   for (int l = 0; l < view->lines; l++)
     for (int k = 0; k < view->steps; k++)
       {
@@ -155,15 +197,18 @@ tarn_patches_find (TarnPlaneView *view, double u_mm, double v_mm, double least_m
           continue;
         add_place (view, l, k, &all[name]);
         double range = (view->end_mm[l][k] + view->end_mm[l][k + 1]) / 2;
-        double away = hypot (range * view->line_sin[2 * l + 1] - u_mm,
-                             range * view->line_cos[2 * l + 1] - v_mm);
-        all[name].distance_mm = fmin (all[name].distance_mm, away);
+        double u = range * view->line_sin[2 * l + 1] - u_mm,
+               v = range * view->line_cos[2 * l + 1] - v_mm;
+        double away2 = u * u + v * v;
+        if (away2 < nearest_mm2[name])
+          nearest_mm2[name] = away2;
       }
   for (int name = 1; name <= names; name++)
     {
       if (all[name].area_mm2 < least_mm2)
         continue;
       finish (&all[name]);
+      all[name].distance_mm = sqrt (nearest_mm2[name]);
       int at = count++;
       for (; at > 0 && patch[at - 1].distance_mm > all[name].distance_mm; at--)
         patch[at] = patch[at - 1];
@@ -186,38 +231,71 @@ step_at (const TarnPlaneView *view, int l, double range_mm)
   return range_mm >= end[k] && range_mm < end[k + 1] ? k : -1;
 }
 
-static bool
-is_in (const TarnPlaneView *view, int name, double u_mm, double v_mm)
+/* The line that a place lies in, -1 or view->lines beside all.  @line: one near it. */
+static int
+line_at (const TarnPlaneView *view, int line, double u_mm, double v_mm)
 {
-  double line = (atan2 (u_mm, v_mm) - view->rays->geometry.first_angle_rad)
-                / view->rays->line_pitch_rad;
-  int l = (int)floor (line);
+  while (line < view->lines
+         && u_mm * view->line_cos[2 * line + 2] >= v_mm * view->line_sin[2 * line + 2])
+    line++;
+  while (line >= 0 && u_mm * view->line_cos[2 * line] < v_mm * view->line_sin[2 * line])
+    line--;
+  return line;
+}
+
+/* @line: one near it; set to its own. */
+static bool
+is_in (const TarnPlaneView *view, int name, double u_mm, double v_mm, int *line)
+{
+  int l = line_at (view, *line, u_mm, v_mm);
   if (l < 0 || l >= view->lines)
     return false;
-  int k = step_at (view, l, hypot (u_mm, v_mm));
+  *line = l;
+  int k = step_at (view, l, sqrt (u_mm * u_mm + v_mm * v_mm));
   return k >= 0 && view->patch[l][k] == name;
 }
 
-/* How far one sees from the middle of a patch. */
+/* How far one sees from the middle of a patch, which lies in @line. */
 static void
-look_round (const TarnPlaneView *view, const TarnPatch *patch, double sight_mm[POINTS])
+look_round (const TarnPlaneView *view, const TarnPatch *patch, int line,
+            double sight_mm[POINTS])
 {
   for (int point = 0; point < POINTS; point++)
     {
       double c = view->turn_cos[point], s = view->turn_sin[point], r = 0;
-      while (is_in (view, patch->name, patch->u_mm + (r + 1) * c, patch->v_mm + (r + 1) * s))
+      int at = line;
+      while (
+          is_in (view, patch->name, patch->u_mm + (r + 1) * c, patch->v_mm + (r + 1) * s, &at))
         r += TARN_RAY_STEP_MM;
       sight_mm[point] = r;
     }
 }
 
+/* Whether one sees so far, or round a corner. */
+static bool
+is_in_sight (const double sight_mm[POINTS], double least_mm, double u, double v)
+{
+  double away2 = u * u + v * v;
+  if (away2 <= (least_mm + CORNER_MM) * (least_mm + CORNER_MM))
+    return true;
+  double turn = atan2 (v, u) / (2 * TARN_PI) * POINTS;
+  int low = (int)floor (turn);
+  double one = sight_mm[(low + POINTS) % POINTS], other = sight_mm[(low + 1 + POINTS) % POINTS];
+  double sight = (one > other ? one : other) + CORNER_MM;
+  return away2 <= sight * sight;
+}
+
 void
 tarn_patch_trim (TarnPlaneView *view, TarnPatch *patch)
 {
-  if (!is_in (view, patch->name, patch->u_mm, patch->v_mm))
+  int line = view->lines / 2;
+  if (!is_in (view, patch->name, patch->u_mm, patch->v_mm, &line))
     return;
-  double sight_mm[POINTS];
-  look_round (view, patch, sight_mm);
+  double sight_mm[POINTS], least_mm = INFINITY;
+  look_round (view, patch, line, sight_mm);
+  for (int point = 0; point < POINTS; point++)
+    if (sight_mm[point] < least_mm)
+      least_mm = sight_mm[point];
   TarnPatch kept = { .name = patch->name, .distance_mm = patch->distance_mm };
   bool in[TARN_RAY_BINS_MAX][TARN_RAY_STEPS_MAX];
   for (int l = 0; l < view->lines; l++)
@@ -228,11 +306,7 @@ tarn_patch_trim (TarnPlaneView *view, TarnPatch *patch)
         double range = (view->end_mm[l][k] + view->end_mm[l][k + 1]) / 2;
         double u = range * view->line_sin[2 * l + 1] - patch->u_mm,
                v = range * view->line_cos[2 * l + 1] - patch->v_mm;
-        double turn = atan2 (v, u) / (2 * TARN_PI) * POINTS;
-        int low = (int)floor (turn);
-        double sight
-            = fmax (sight_mm[(low + POINTS) % POINTS], sight_mm[(low + 1 + POINTS) % POINTS]);
-        in[l][k] = hypot (u, v) <= sight + CORNER_MM;
+        in[l][k] = is_in_sight (sight_mm, least_mm, u, v);
         if (in[l][k])
           add_place (view, l, k, &kept);
       }

@@ -2,6 +2,7 @@
 #include "app/editor_export.h"
 
 #include "app/editor_sheet.h"
+#include "app/words_problem.h"
 #include "store/body_labels.h"
 #include "store/nrrd.h"
 #include "store/stl.h"
@@ -110,7 +111,8 @@ write_body (const Work *work, GCancellable *cancellable, GError **error)
   TarnProblem problem = { 0 };
   if (tarn_body_new (&work->patient, 0, &body, &problem) != TARN_OK)
     {
-      g_autofree char *text = g_strdup_printf ("%s: %s", problem.key, problem.text);
+      g_autofree char *said = tarn_words_problem (problem.text);
+      g_autofree char *text = g_strdup_printf ("%s: %s", problem.key, said);
       return refuse (error, text);
     }
   gboolean written = !g_cancellable_set_error_if_cancelled (cancellable, error);

@@ -5,6 +5,7 @@
 #include "app/editor_problems.h"
 
 #include "app/editor_words.h"
+#include "app/words_problem.h"
 
 #include <glib/gi18n.h>
 #include <stdlib.h>
@@ -67,11 +68,12 @@ static void
 add (GArray *all, const TarnPatient *patient, const TarnProblem *from)
 {
   TarnEditorProblem problem = { .structure = -1 };
+  g_autofree char *text = tarn_words_problem (from->text);
   if (find_place (from->key, &problem))
-    add_text (all, patient, problem, from->text);
+    add_text (all, patient, problem, text);
   else
     {
-      problem.text = g_strdup (from->text);
+      problem.text = g_steal_pointer (&text);
       g_array_append_val (all, problem);
     }
 }

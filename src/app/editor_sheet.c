@@ -3,6 +3,7 @@
 
 #include "app/window_words.h"
 #include "app/words.h"
+#include "app/words_problem.h"
 #include "base/units.h"
 #include "engine/coach/window.h"
 #include "engine/verdict/scan.h"
@@ -121,8 +122,10 @@ static gboolean
 refuse (TarnStatus status, const TarnProblem *problem, GError **error)
 {
   if (problem != NULL && problem->text[0] != '\0')
-    g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, "%s: %s", problem->key,
-                 problem->text);
+    {
+      g_autofree char *said = tarn_words_problem (problem->text);
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, "%s: %s", problem->key, said);
+    }
   else
     g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_FAILED, tarn_status_text (status));
   return FALSE;

@@ -5,6 +5,7 @@
 #include "app/editor_problems.h"
 #include "app/editor_starts.h"
 #include "app/editor_words.h"
+#include "app/words_problem.h"
 #include "engine/body/body.h"
 #include "report/capacity.h"
 #include "report/section_picture.h"
@@ -318,6 +319,66 @@ test_problems (void)
   tarn_patient_clear (&start);
 }
 
+static void
+put_somewhere (GRand *dice, TarnPatient *patient)
+{
+  patient->structure[patient->structures++] = (TarnStructure){
+    .kind = (TarnStructureKind)g_rand_int_range (dice, 0, TARN_STRUCTURE_KINDS),
+    .centre_mm = { g_rand_double_range (dice, -60, 60), g_rand_double_range (dice, -20, 140),
+                   g_rand_double_range (dice, -60, 150) },
+    .radii_mm = { g_rand_double_range (dice, 2, 60), g_rand_double_range (dice, 2, 60),
+                  g_rand_double_range (dice, 2, 60) },
+    .counts = g_rand_int_range (dice, 0, 6) == 0,
+  };
+}
+
+static void
+assert_known (const char *text)
+{
+  if (!tarn_words_problem_is_known (text))
+    g_error ("no words for: %s", text);
+  g_autofree char *said = tarn_words_problem (text);
+  g_assert_cmpuint (strlen (said), >, 0);
+}
+
+/* Whatever the engine says of patients made at random can be said in other languages; in its
+ * own it stays as it is, but for the names of kinds. */
+static void
+test_problems_have_words (void)
+{
+  g_autoptr (GRand) dice = g_rand_new_with_seed (5);
+  GHashTable *said = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  for (int n = 0; n < 150; n++)
+    {
+      TarnPatient patient = tarn_patient_default ();
+      TarnProblem found[8], problem = { 0 };
+      patient.bladder.volume_ml = n % 5 == 0 ? 0 : g_rand_double_range (dice, 20, 2000);
+      patient.habitus.sex = n % 2 == 0 ? TARN_SEX_FEMALE : TARN_SEX_MALE;
+      patient.habitus.fat_mm = n % 7 == 0 ? 200 : g_rand_double_range (dice, 5, 60);
+      patient.bladder.length_mm = n % 11 == 0 ? 5 : patient.bladder.length_mm;
+      for (int k = g_rand_int_range (dice, 0, 3); k > 0; k--)
+        put_somewhere (dice, &patient);
+      int count = tarn_patient_problems (&patient, found, G_N_ELEMENTS (found));
+      TarnBody *body = NULL;
+      if (count == 0 && tarn_body_new (&patient, 0, &body, &problem) != TARN_OK)
+        found[count++] = problem;
+      tarn_body_free (body);
+      for (int k = 0; k < count; k++)
+        {
+          assert_known (found[k].text);
+          g_hash_table_add (said, g_strdup (found[k].text));
+        }
+    }
+  g_assert_cmpuint (g_hash_table_size (said), >=, 15);
+  g_hash_table_unref (said);
+  g_autofree char *range = tarn_words_problem ("out of range (0 … 110 years)");
+  g_assert_cmpstr (range, ==, "out of range (0 … 110 years)");
+  g_autofree char *kind = tarn_words_problem ("the gravid-uterus lies outside the body");
+  g_assert_cmpstr (kind, ==, "the pregnant uterus lies outside the body");
+  g_assert_false (tarn_words_problem_is_known ("the cyst"));
+  g_assert_false (tarn_words_problem_is_known (""));
+}
+
 /* A survey as the window card gets it: a closed window is warned of, unless there is another
  * answer. */
 static void
@@ -419,6 +480,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draft/starts", test_starts);
   g_test_add_func ("/draft/words", test_words);
   g_test_add_func ("/draft/problems", test_problems);
+  g_test_add_func ("/draft/problems-have-words", test_problems_have_words);
   g_test_add_func ("/draft/closed-window", test_closed_window);
   g_test_add_func ("/draft/capacity", test_capacity);
   g_test_add_func ("/draft/ellipse", test_ellipse);

@@ -29,6 +29,7 @@ static const struct
   [TARN_EXPORT_LABELS] = { "labels", ".nrrd", N_ ("Label map (NRRD)…") },
   [TARN_EXPORT_PAGE] = { "page", ".pdf", N_ ("Page for the class (PDF)…") },
   [TARN_EXPORT_PICTURE] = { "picture", ".png", N_ ("Page for the class as a picture (PNG)…") },
+  [TARN_EXPORT_HANDOUT] = { "handout", ".pdf", N_ ("Handout without the answer (PDF)…") },
 };
 
 const char *
@@ -127,9 +128,11 @@ static gboolean
 write_page (const Work *work, GCancellable *cancellable, GError **error)
 {
   gsize size;
-  g_autoptr (GBytes) page
-      = tarn_editor_sheet (&work->patient, g_get_language_names ()[0], &work->units,
-                           work->kind == TARN_EXPORT_PICTURE, cancellable, error);
+  g_autoptr (GBytes) page = tarn_editor_sheet (
+      &work->patient,
+      work->kind == TARN_EXPORT_HANDOUT ? TARN_SHEET_HANDOUT : TARN_SHEET_WITH_ANSWER,
+      g_get_language_names ()[0], &work->units, work->kind == TARN_EXPORT_PICTURE, cancellable,
+      error);
   if (page == NULL)
     return FALSE;
   const char *bytes = g_bytes_get_data (page, &size);
@@ -141,7 +144,8 @@ static void export(GTask *task, gpointer source, gpointer data, GCancellable *ca
   const Work *work = data;
   GError *error = NULL;
   (void)source;
-  gboolean paper = work->kind == TARN_EXPORT_PAGE || work->kind == TARN_EXPORT_PICTURE;
+  gboolean paper = work->kind == TARN_EXPORT_PAGE || work->kind == TARN_EXPORT_PICTURE
+                   || work->kind == TARN_EXPORT_HANDOUT;
   if (paper ? write_page (work, cancellable, &error) : write_body (work, cancellable, &error))
     g_task_return_boolean (task, TRUE);
   else

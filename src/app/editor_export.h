@@ -15,8 +15,9 @@ typedef enum
   TARN_EXPORT_BLADDER, /* STL: the urine's own surface */
   TARN_EXPORT_BODIES,  /* STL: each body, one after another */
   TARN_EXPORT_LABELS,  /* NRRD: a label for each tissue */
-  TARN_EXPORT_PAGE,    /* PDF */
+  TARN_EXPORT_PAGE,    /* PDF, for who teaches */
   TARN_EXPORT_PICTURE, /* the same page as PNG */
+  TARN_EXPORT_HANDOUT, /* PDF, without the answer */
   TARN_EXPORTS
 } TarnEditorExport;
 

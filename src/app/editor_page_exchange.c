@@ -57,6 +57,7 @@ choose (TarnEditorPage *self, TarnEditorExport kind)
       g_autofree char *name = g_strconcat (tarn_editor_draft_patient (self->draft)->id,
                                            kind == TARN_EXPORT_BLADDER ? "-bladder" : "",
                                            kind == TARN_EXPORT_LABELS ? "-labels" : "",
+                                           kind == TARN_EXPORT_HANDOUT ? "-handout" : "",
                                            tarn_editor_export_suffix (kind), NULL);
       gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
     }

@@ -17,6 +17,7 @@
 typedef struct
 {
   const TarnPatient *patient;
+  gboolean handout;
   const char *locale;
   const TarnUnits *units;
   TarnBody *body;
@@ -131,7 +132,7 @@ refuse (TarnStatus status, const TarnProblem *problem, GError **error)
   return FALSE;
 }
 
-/* The middle plane from the best pose. */
+/* The middle plane from the best pose; for learners from where the start is. */
 static gboolean
 shoot (Page *page, const TarnParallel *parallel, GError **error)
 {
@@ -139,7 +140,12 @@ shoot (Page *page, const TarnParallel *parallel, GError **error)
   options.ledger = false;
   options.keep_planes = true;
   options.parallel = parallel;
-  if (page->window.open)
+  if (page->handout)
+    {
+      options.pose.above_mm = page->patient->situation.start_above_mm;
+      options.pose.left_mm = page->patient->situation.start_left_mm;
+    }
+  else if (page->window.open)
     options.pose = page->window.best;
   TarnStatus status = tarn_scan_run (page->body, &options, &page->scan);
   if (status != TARN_OK)
@@ -151,7 +157,7 @@ shoot (Page *page, const TarnParallel *parallel, GError **error)
     .image = { .geometry = sweep->geometry,
                .grey = sweep->grey + (size_t)middle * bytes,
                .stride = sweep->geometry.samples },
-    .outline = &sweep->plane[middle].outline,
+    .outline = page->handout ? NULL : &sweep->plane[middle].outline,
     .turn_rad = options.pose.turn_rad,
   };
   return TRUE;
@@ -169,7 +175,9 @@ work_out (Page *page, GCancellable *cancellable, GError **error)
                                 .cancelled = is_cancelled,
                                 .context = cancellable };
   gboolean done = FALSE;
-  TarnStatus status = tarn_window_map (page->patient, &options, &page->window, &problem);
+  TarnStatus status = page->handout
+                          ? TARN_OK
+                          : tarn_window_map (page->patient, &options, &page->window, &problem);
   if (status == TARN_OK)
     status = tarn_body_new (page->patient, page->window.best_lift, &page->body, &problem);
   if (!g_cancellable_set_error_if_cancelled (cancellable, error))
@@ -179,41 +187,62 @@ work_out (Page *page, GCancellable *cancellable, GError **error)
 }
 
 static void
-compose (Page *page)
+add_answer (Page *page)
 {
-  const char *title = tarn_patient_prose (page->patient, "title", page->locale);
   tarn_window_words (&page->map, &page->window, page->patient,
                      keep (page, tarn_window_words_by_place (&page->window)),
                      keep (page, tarn_window_words_by_tilt (&page->window)));
+  page->sheet.body = page->body;
+  page->sheet.from_side = _ ("Cut through the bladder from the side: head at the left");
+  page->sheet.across = _ ("Cut across: the patient’s right at the left");
+  page->sheet.plane_caption = _ ("The middle plane from the best pose, with its outline");
+  page->sheet.window = &page->map;
+  add_bladder (page);
+  add_window (page);
+  add_text (page, _ ("Objective"), "objective");
+  add_text (page, _ ("What there is to learn"), "debrief");
+}
+
+static void
+add_room (Page *page, const char *heading)
+{
+  page->sheet.text[page->sheet.texts++] = (TarnSheetWords){ heading, NULL };
+}
+
+static void
+compose (Page *page)
+{
+  const char *title = tarn_patient_prose (page->patient, "title", page->locale);
   page->sheet = (TarnPatientSheet){
     .title = title != NULL ? title : page->patient->id,
     .scenario = tarn_patient_prose (page->patient, "scenario", page->locale),
-    .body = page->body,
-    .from_side = _ ("Cut through the bladder from the side: head at the left"),
-    .across = _ ("Cut across: the patient’s right at the left"),
     .plane = &page->plane,
-    .plane_caption = _ ("The middle plane from the best pose, with its outline"),
-    .window = &page->map,
+    .plane_caption = _ ("The middle plane where the learner starts"),
     .footer = _ ("Training only, synthetic anatomy; not for clinical use. Local policy and a "
                  "licensed practitioner decide."),
   };
   add_person (page);
-  add_bladder (page);
-  add_window (page);
   add_text (page, _ ("Briefing"), "briefing");
-  add_text (page, _ ("Objective"), "objective");
-  add_text (page, _ ("What there is to learn"), "debrief");
+  if (page->handout)
+    {
+      add_room (page, _ ("What I read, and what I make of it"));
+      add_room (page, _ ("What I would do differently"));
+    }
+  else
+    add_answer (page);
   add_text (page, _ ("Local policy"), "local-policy");
 }
 
 GBytes *
-tarn_editor_sheet (const TarnPatient *patient, const char *locale, const TarnUnits *units,
-                   gboolean as_picture, GCancellable *cancellable, GError **error)
+tarn_editor_sheet (const TarnPatient *patient, TarnEditorSheetKind kind, const char *locale,
+                   const TarnUnits *units, gboolean as_picture, GCancellable *cancellable,
+                   GError **error)
 {
   g_autofree Page *page = g_new0 (Page, 1);
   uint8_t *bytes = NULL;
   size_t size = 0;
   page->patient = patient;
+  page->handout = kind == TARN_SHEET_HANDOUT;
   page->locale = locale;
   page->units = units;
   page->strings = g_ptr_array_new_with_free_func (g_free);

@@ -108,6 +108,12 @@ add_text (Page *page, const char *heading, const char *key)
 }
 
 static void
+add_room (Page *page, const char *heading)
+{
+  page->sheet.text[page->sheet.texts++] = (TarnSheetWords){ heading, NULL };
+}
+
+static void
 add_age (Page *page)
 {
   const TarnHabitus *habitus = &page->subject.file->patient.habitus;
@@ -119,6 +125,20 @@ add_age (Page *page)
     add_fact (page, "Person", "%s, %.0f years", sex, habitus->age_years);
   add_fact (page, "Fat under the skin", "%.0f mm%s", habitus->fat_mm,
             habitus->pannus_mm > 0 ? ", and a pannus" : "");
+}
+
+/* "80 mm above, 30 mm left, 20° to the feet, 3 N": half a line. */
+static void
+add_best_pose (Page *page)
+{
+  const TarnPose *best = &page->window.best;
+  double tilt_deg = tarn_deg_from_rad (best->tilt_rad);
+  g_autofree char *aside = fabs (best->left_mm) < 0.5
+                               ? g_strdup ("on the midline")
+                               : g_strdup_printf ("%.0f mm %s", fabs (best->left_mm),
+                                                  best->left_mm > 0 ? "left" : "right");
+  add_fact (page, "Best pose", "%.0f mm above, %s, %.0f° to the %s, %.0f N", best->above_mm,
+            aside, fabs (tilt_deg), tilt_deg < 0 ? "head" : "feet", best->force_n);
 }
 
 static void
@@ -136,8 +156,7 @@ add_answers (Page *page)
     {
       add_fact (page, "Acoustic window", "%.0f mm up, %.0f mm across, %.0f°", window->above_mm,
                 window->left_mm, tarn_deg_from_rad (window->tilt_rad));
-      add_fact (page, "Best pose", "%.0f mm above, tilt %.0f°, %.0f N", window->best.above_mm,
-                tarn_deg_from_rad (window->best.tilt_rad), window->best.force_n);
+      add_best_pose (page);
     }
   else
     add_fact (page, "Acoustic window", "none");
@@ -199,7 +218,12 @@ compose (Page *page)
   };
   add_age (page);
   add_text (page, "Briefing", "briefing");
-  if (!handout)
+  if (handout)
+    {
+      add_room (page, "What I read, and what I make of it");
+      add_room (page, "What I would do differently");
+    }
+  else
     add_answers (page);
   add_text (page, "Local policy", "local-policy");
 }

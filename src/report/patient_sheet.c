@@ -12,18 +12,20 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MARGIN       42.0
-#define GAP          12.0
-#define TITLE        17.0
-#define HEADING      10.5
-#define TEXT         8.5
-#define SMALL        7.5
-#define LINE         11.3
-#define PICTURE_HIGH 140.0
-#define CUT_SCALE    2.5   /* pixels of a cut for each point of paper */
-#define CUT_MM       230.0 /* that a cut is wide */
-#define FOOT         30.0
-#define MAP_SHARE    0.73 /* of a map alone: here it has no footer */
+#define MARGIN        42.0
+#define GAP           12.0
+#define TITLE         17.0
+#define HEADING       10.5
+#define TEXT          8.5
+#define SMALL         7.5
+#define LINE          11.3
+#define PICTURE_HIGH  140.0
+#define CUT_SCALE     2.5   /* pixels of a cut for each point of paper */
+#define CUT_MM        230.0 /* that a cut is wide */
+#define FOOT          30.0
+#define WRITING_LINE  20.0
+#define WRITING_LINES 4
+#define MAP_SHARE     0.73 /* of a map alone: here it has no footer */
 
 static const TarnPaper paper = { 0 };
 
@@ -190,6 +192,21 @@ draw_window (Page *page)
   page->y += TARN_WINDOW_MAP_HEIGHT * MAP_SHARE * scale + GAP / 2;
 }
 
+static void
+writing_lines (Page *page, double x, double width)
+{
+  tarn_paper_source (page->cr, &paper, TARN_INK_QUIET);
+  cairo_set_line_width (page->cr, 0.5);
+  for (int k = 0; k < WRITING_LINES; k++)
+    {
+      page->y += WRITING_LINE;
+      cairo_move_to (page->cr, x, page->y);
+      cairo_line_to (page->cr, x + width, page->y);
+    }
+  cairo_stroke (page->cr);
+  page->y += GAP / 2;
+}
+
 /* Two columns of heading and paragraph; what does not fit is cut off by the clip, and says so.
  */
 static void
@@ -206,7 +223,10 @@ draw_texts (Page *page)
       double x = MARGIN + side * (column + GAP);
       page->y = reached[side];
       paragraph (page, x, column, HEADING, true, TARN_INK_TEXT, sheet->text[k].name);
-      paragraph (page, x, column, TEXT, false, TARN_INK_TEXT, sheet->text[k].value);
+      if (sheet->text[k].value != NULL)
+        paragraph (page, x, column, TEXT, false, TARN_INK_TEXT, sheet->text[k].value);
+      else
+        writing_lines (page, x, column);
       reached[side] = page->y + GAP / 2;
     }
   cairo_restore (page->cr);

@@ -36,7 +36,8 @@ typedef struct
   const TarnWindowMap *window; /* NULL: none */
   int facts, texts;
   TarnSheetWords fact[TARN_PATIENT_SHEET_FACTS_MAX]; /* in two columns */
-  TarnSheetWords text[TARN_PATIENT_SHEET_TEXTS_MAX]; /* heading and paragraph */
+  /* Heading and paragraph; NULL instead of the second: lines to write on. */
+  TarnSheetWords text[TARN_PATIENT_SHEET_TEXTS_MAX];
   const char *footer;
 } TarnPatientSheet;
 

@@ -342,7 +342,10 @@ test_page (Room *room, gconstpointer data)
   int which = g_getenv ("TARN_TEST_QUICK") != NULL ? 0 : 1;
   (void)data;
   g_autofree char *bytes = NULL, *made = export(room, kinds[which]);
+  g_autofree char *handout_bytes = NULL, *handout = export(room, TARN_EXPORT_HANDOUT);
   gsize size;
+  g_assert_true (g_file_get_contents (handout, &handout_bytes, &size, NULL));
+  g_assert_cmpmem (handout_bytes, strlen (begins[0]), begins[0], strlen (begins[0]));
   g_assert_true (g_file_get_contents (made, &bytes, &size, NULL));
   g_assert_cmpuint (size, >, 20000);
   g_assert_cmpmem (bytes, strlen (begins[which]), begins[which], strlen (begins[which]));

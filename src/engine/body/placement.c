@@ -13,6 +13,8 @@
 #define BEHIND_SPINE_MM 12.0
 /* Vertices of the sphere that a search starts from; level 4 of the icosphere. */
 #define COARSE_VERTICES 2562
+/* What is further from bone than the nearest point by more cannot hold a nearer place. */
+#define COUNTS_MM 3.0
 
 /* Volume. */
 
@@ -79,6 +81,9 @@ typedef struct
   const TarnBones *bones;
   Distance *distance;
   double sign; /* of the bones' way along y: -1 moves them, +1 the bladder */
+  /* How near to bone each point can be at most, by what has been moved since it was asked. */
+  double least_mm[COARSE_VERTICES];
+  int nearest; /* last time */
 } Search;
 
 static double
@@ -116,13 +121,30 @@ refine (const Search *search, TarnVec3 m, TarnVec3 centre, double best)
   return best;
 }
 
+/* The distances between bone and those points of the wall that may count; else INFINITY. */
+static void
+ask_points (Search *search, TarnVec3 centre, double at[COARSE_VERTICES])
+{
+  double nearest = INFINITY;
+  for (int n = 0; n < COARSE_VERTICES; n++)
+    {
+      int k = (search->nearest + n) % COARSE_VERTICES;
+      at[k] = INFINITY;
+      if (search->least_mm[k] > nearest + COUNTS_MM)
+        continue;
+      at[k] = search->distance (search->bones, tarn_add (search->wall[k], centre));
+      search->least_mm[k] = at[k];
+      if (at[k] < nearest)
+        nearest = at[k];
+    }
+}
+
 /* The least distance between wall and bones with the lumen's middle at @centre. */
 static double
-clearance_mm (const Search *search, TarnVec3 centre)
+clearance_mm (Search *search, TarnVec3 centre)
 {
   double at[COARSE_VERTICES], best = INFINITY;
-  for (int k = 0; k < COARSE_VERTICES; k++)
-    at[k] = search->distance (search->bones, tarn_add (search->wall[k], centre));
+  ask_points (search, centre, at);
 
   /* From the nearest vertex, then from the nearest of those that are not its neighbours, … */
   const TarnVec3 *direction = search->sphere->vertex_mm;
@@ -133,8 +155,12 @@ clearance_mm (const Search *search, TarnVec3 centre)
       for (int k = 1; k < COARSE_VERTICES; k++)
         if (at[k] < at[start])
           start = k;
-      nearest = fmin (nearest, at[start]);
-      if (at[start] > nearest + 3)
+      if (starts == 0)
+        {
+          nearest = at[start];
+          search->nearest = start;
+        }
+      if (at[start] > nearest + COUNTS_MM)
         break;
       best = fmin (best, refine (search, direction[start], centre, at[start]));
       for (int k = 0; k < COARSE_VERTICES; k++)
@@ -147,9 +173,11 @@ clearance_mm (const Search *search, TarnVec3 centre)
 /* The distance to bone cannot grow faster than the way moved, so moving by what is missing
  * never goes too far: the first place found is the first there is. */
 static double
-smallest_step_mm (const Search *search, TarnVec3 centre)
+smallest_step_mm (Search *search, TarnVec3 centre)
 {
   double step = 0;
+  for (int k = 0; k < COARSE_VERTICES; k++)
+    search->least_mm[k] = -INFINITY;
   for (int k = 0; k < 400 && step < STEP_MAX_MM; k++)
     {
       TarnVec3 moved = tarn_add (centre, tarn_vec3 (0, search->sign * step, 0));
@@ -157,6 +185,8 @@ smallest_step_mm (const Search *search, TarnVec3 centre)
       if (missing < CLEARANCE_SLACK_MM)
         break;
       step += missing;
+      for (int point = 0; point < COARSE_VERTICES; point++)
+        search->least_mm[point] -= missing;
     }
   return step;
 }
@@ -225,7 +255,12 @@ tarn_placement_place (const TarnPatient *patient, const TarnMesh *sphere, TarnLu
   if (wall == NULL)
     return TARN_NO_MEMORY;
   const TarnLumen around_0 = *lumen;
-  Search search = { &around_0, sphere, wall, bones, tarn_skeleton_front_distance_mm, 1 };
+  Search search = { .lumen = &around_0,
+                    .sphere = sphere,
+                    .wall = wall,
+                    .bones = bones,
+                    .distance = tarn_skeleton_front_distance_mm,
+                    .sign = 1 };
 
   TarnVec3 centre = { patient->bladder.left_mm, 0, 0 };
   centre.y = start_y_mm (torso, wall, sphere->vertices, centre.x);

@@ -47,7 +47,7 @@ typedef struct
   double share[TARN_VERDICTS]; /* of the poses, by verdict */
   bool open;                   /* there is a window */
   bool lower_bound;            /* none holds all, and "at least" is the answer */
-  TarnPose best;               /* the middle of the window's widest place */
+  TarnPose best; /* with the most room about it, near where one is taught to begin */
   double best_lift, best_coverage;
   double above_mm, left_mm,
       tilt_rad;                 /* its size through the best pose; 0 where there is none */

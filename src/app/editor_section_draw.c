@@ -102,7 +102,8 @@ layout_of (TarnEditorSection *self, const char *text)
   PangoLayout *layout = gtk_widget_create_pango_layout (GTK_WIDGET (self), text);
   PangoFontDescription *font = pango_font_description_copy (
       pango_context_get_font_description (gtk_widget_get_pango_context (GTK_WIDGET (self))));
-  pango_font_description_set_size (font, pango_font_description_get_size (font) * 5 / 6);
+  /* A widget's own is in pixels, scaled already. */
+  pango_font_description_set_absolute_size (font, pango_font_description_get_size (font));
   pango_layout_set_font_description (layout, font);
   pango_font_description_free (font);
   return layout;

@@ -34,7 +34,7 @@ agreement (const TarnDebrief *debrief)
     return _ ("Both are the same move: the planes showed it.");
   if (knowing->cue == seeing->cue)
     return _ ("Both start from the same sign in the planes.");
-  return _ ("The planes alone point elsewhere: here they do not tell all.");
+  return _ ("The two differ: the planes do not show all that lay inside.");
 }
 
 /* Where other fluid was outlined, whoever sees the picture alone follows that fluid. */

@@ -27,8 +27,8 @@ static const struct
   [TARN_EXPORT_BLADDER] = { "bladder", ".stl", N_ ("Bladder for printing (STL)…") },
   [TARN_EXPORT_BODIES] = { "bodies", ".stl", N_ ("All bodies for printing (STL)…") },
   [TARN_EXPORT_LABELS] = { "labels", ".nrrd", N_ ("Label map (NRRD)…") },
-  [TARN_EXPORT_PAGE] = { "page", ".pdf", N_ ("Page for the class (PDF)…") },
-  [TARN_EXPORT_PICTURE] = { "picture", ".png", N_ ("Page for the class as a picture (PNG)…") },
+  [TARN_EXPORT_PAGE] = { "page", ".pdf", N_ ("Page with the answer, for who teaches (PDF)…") },
+  [TARN_EXPORT_PICTURE] = { "picture", ".png", N_ ("The same page as a picture (PNG)…") },
   [TARN_EXPORT_HANDOUT] = { "handout", ".pdf", N_ ("Handout without the answer (PDF)…") },
 };
 

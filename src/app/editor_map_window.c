@@ -196,7 +196,7 @@ tarn_editor_map_window_init (TarnEditorMapWindow *self)
   GtkGesture *click = gtk_gesture_click_new ();
 
   gtk_window_set_title (GTK_WINDOW (self), _ ("Acoustic window"));
-  gtk_window_set_default_size (GTK_WINDOW (self), 960, 600);
+  gtk_window_set_default_size (GTK_WINDOW (self), 760, 500);
   gtk_window_set_child (GTK_WINDOW (self), box);
   self->map = gtk_drawing_area_new ();
   gtk_widget_set_vexpand (self->map, TRUE);

@@ -65,7 +65,7 @@ add_problem (TarnEditorPage *self, guint index)
 void
 tarn_editor_page_list_problems (TarnEditorPage *self)
 {
-  g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
+  g_autoptr (TarnEditorSurvey) survey = tarn_editor_page_survey (self);
   GArray *found = tarn_editor_problems (tarn_editor_draft_patient (self->draft),
                                         tarn_editor_draft_state (self->draft),
                                         tarn_editor_views_shot (self->views), survey);
@@ -88,6 +88,18 @@ tarn_editor_page_list_problems (TarnEditorPage *self)
                                                     found->len);
   gtk_label_set_text (GTK_LABEL (self->problems_heading), heading);
   tarn_editor_groups_mark (self->groups, found);
+}
+
+const char *
+tarn_editor_page_first_error (TarnEditorPage *self)
+{
+  for (guint k = 0; self->found != NULL && k < self->found->len; k++)
+    {
+      const TarnEditorProblem *problem = &g_array_index (self->found, TarnEditorProblem, k);
+      if (!problem->warning)
+        return problem->text;
+    }
+  return NULL;
 }
 
 static void
@@ -266,7 +278,7 @@ on_mapped (TarnEditorPage *self)
     tarn_editor_page_ask_window (self);
   else
     {
-      tarn_editor_map_rest (self->map);
+      tarn_editor_page_rest_window (self);
       tarn_editor_page_close_map (self);
       tarn_editor_file_flush (self->file);
     }
@@ -375,6 +387,7 @@ tarn_editor_page_dispose (GObject *object)
   g_clear_object (&self->patients);
   g_clear_object (&self->settings);
   g_clear_pointer (&self->found, g_array_unref);
+  g_clear_pointer (&self->numbers, g_free);
   g_clear_pointer (&self->title, g_free);
   G_OBJECT_CLASS (tarn_editor_page_parent_class)->dispose (object);
 }

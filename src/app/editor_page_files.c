@@ -47,8 +47,8 @@ tarn_editor_page_ask_left (TarnEditorPage *self)
   if (tarn_editor_file_has_left (self->file))
     tarn_editor_page_ask (
         self, TARN_EDITOR_ASKS_LEFT,
-        _ ("Tarn ended while a patient was being written, and what was not saved is still "
-           "here."),
+        _ ("A patient was being written when Tarn was closed, and what was not saved is "
+           "still here."),
         _ ("Take it up again"), _ ("Throw it away"));
 }
 
@@ -193,6 +193,13 @@ answer (GtkWidget *widget, const char *action, GVariant *parameter)
       if (first)
         gtk_widget_activate_action (widget, "editor.save-as", NULL);
       return;
+    case TARN_EDITOR_ASKS_FOLDER:
+      if (first)
+        {
+          g_autofree char *folder = g_path_get_dirname (tarn_editor_file_path (self->file));
+          g_object_set (self->settings, "class-folder", folder, NULL);
+        }
+      return;
     case TARN_EDITOR_ASKS_EXPORT:
       if (self->exporting != NULL)
         g_cancellable_cancel (self->exporting);
@@ -213,10 +220,33 @@ tarn_editor_page_let_chooser_go (TarnEditorPage *self)
   g_clear_object (&self->chooser);
 }
 
+/* The library shows what ships and one folder besides. */
+static void
+tell_whether_listed (TarnEditorPage *self, const char *path)
+{
+  const char *class_folder = tarn_settings_class_folder (self->settings);
+  g_autofree char *folder = g_path_get_dirname (path);
+  if (g_str_equal (folder, class_folder))
+    return;
+  if (class_folder[0] == '\0')
+    {
+      tarn_editor_page_ask (self, TARN_EDITOR_ASKS_FOLDER,
+                            _ ("Saved. The library does not look in this folder yet."),
+                            _ ("Let it look here"), _ ("Not now"));
+      return;
+    }
+  g_autofree char *text = g_strdup_printf (
+      _ ("Saved. The library does not show it: it looks in %s (see Preferences)."),
+      class_folder);
+  tarn_editor_page_say (self, text);
+}
+
 static void
 save_to (TarnEditorPage *self, const char *path)
 {
   g_autoptr (GError) error = NULL;
+  gboolean elsewhere
+      = path != NULL && g_strcmp0 (path, tarn_editor_file_path (self->file)) != 0;
   gboolean imports = self->then_import;
   tarn_editor_draft_seal (self->draft);
   self->then_import = FALSE;
@@ -224,6 +254,8 @@ save_to (TarnEditorPage *self, const char *path)
   tarn_editor_page_say (self, saved ? NULL : error->message);
   if (saved && imports)
     tarn_editor_page_choose_map (self);
+  else if (saved && elsewhere)
+    tell_whether_listed (self, path);
 }
 
 static void
@@ -391,6 +423,13 @@ try_it (GtkWidget *widget, const char *action, GVariant *parameter)
   TarnEditorPage *self = TARN_EDITOR_PAGE (widget);
   g_autoptr (GError) error = NULL;
   (void)action, (void)parameter;
+  const char *problem = tarn_editor_page_first_error (self);
+  if (problem != NULL)
+    {
+      g_autofree char *text = g_strdup_printf (_ ("Cannot be tried yet. %s."), problem);
+      tarn_editor_page_say (self, text);
+      return;
+    }
   const char *path = tarn_editor_file_trial (self->file, &error);
   if (path == NULL)
     {

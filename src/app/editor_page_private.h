@@ -23,6 +23,7 @@ typedef enum
   TARN_EDITOR_ASKS_LEFT,       /* a draft was left: take it up, or throw it away */
   TARN_EDITOR_ASKS_UNSAVED,    /* go on without saving, or stay */
   TARN_EDITOR_ASKS_SAVE_FIRST, /* save under a name and import then, or not */
+  TARN_EDITOR_ASKS_FOLDER,     /* whether the library should look where it was saved */
   TARN_EDITOR_ASKS_EXPORT,     /* it is under way, and can be cancelled */
 } TarnEditorQuestion;
 
@@ -59,13 +60,18 @@ struct _TarnEditorPage
   GArray *found; /* of TarnEditorProblem, as listed */
   char *title;
   guint sealing;
-  gboolean resting; /* works out no acoustic windows */
+  gboolean resting;      /* works out no acoustic windows */
+  TarnPatient *numbers;  /* without id and texts, as last seen */
+  guint64 numbers_state; /* the draft's, at which they were last others */
+  guint64 asked;         /* whose window is being worked out; 0: nobody's */
 };
 
 /* Shows one part; @focus: also puts the focus there. */
 void tarn_editor_page_show_part (TarnEditorPage *self, int group, int structure);
 
 void tarn_editor_page_list_problems (TarnEditorPage *self);
+/* What keeps the patient from being at all; NULL: nothing. */
+const char *tarn_editor_page_first_error (TarnEditorPage *self);
 
 /* ---- editor_page_window.c ---- */
 
@@ -73,6 +79,9 @@ void tarn_editor_page_install_window (GtkWidgetClass *widget_class);
 /* There is news of it; @data: the page. */
 gboolean tarn_editor_page_on_survey (gpointer data);
 void tarn_editor_page_ask_window (TarnEditorPage *self);
+void tarn_editor_page_rest_window (TarnEditorPage *self);
+/* Of the draft as it stands, or NULL; a new reference. */
+TarnEditorSurvey *tarn_editor_page_survey (TarnEditorPage *self);
 void tarn_editor_page_show_window (TarnEditorPage *self);
 /* The test pose was moved on the page. */
 void tarn_editor_page_show_pose (TarnEditorPage *self);

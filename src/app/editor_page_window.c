@@ -3,11 +3,39 @@
  * The editor's acoustic window: asked for after each edit, told on its card and on its map. */
 #include "app/editor_page_private.h"
 
+#include <string.h>
+
+/* The draft's state at which its numbers were last others: texts make no other window. */
+static guint64
+numbers_state (TarnEditorPage *self)
+{
+  TarnPatient now = *tarn_editor_draft_patient (self->draft);
+  now.prose = NULL;
+  now.proses = 0;
+  memset (now.id, 0, sizeof now.id);
+  if (self->numbers == NULL || memcmp (self->numbers, &now, sizeof now) != 0)
+    {
+      g_free (self->numbers);
+      self->numbers = g_memdup2 (&now, sizeof now);
+      self->numbers_state = tarn_editor_draft_state (self->draft);
+    }
+  return self->numbers_state;
+}
+
+/* The newest, of the numbers as they stand; else NULL.  A new reference. */
+TarnEditorSurvey *
+tarn_editor_page_survey (TarnEditorPage *self)
+{
+  g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
+  return survey != NULL && survey->state == numbers_state (self) ? g_steal_pointer (&survey)
+                                                                 : NULL;
+}
+
 void
 tarn_editor_page_show_window (TarnEditorPage *self)
 {
   g_autoptr (TarnEditorSurvey) survey = tarn_editor_map_survey (self->map);
-  gboolean current = survey != NULL && survey->state == tarn_editor_draft_state (self->draft);
+  gboolean current = survey != NULL && survey->state == numbers_state (self);
   tarn_editor_window_card_show (self->window_card, survey, current);
   if (self->map_window != NULL)
     tarn_editor_map_window_show (self->map_window, survey,
@@ -26,10 +54,21 @@ tarn_editor_page_on_survey (gpointer data)
 void
 tarn_editor_page_ask_window (TarnEditorPage *self)
 {
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self)) || self->resting)
+  guint64 state = numbers_state (self);
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)) || self->resting || self->asked == state)
     return;
-  tarn_editor_map_wish (self->map, tarn_editor_draft_patient (self->draft),
-                        tarn_editor_draft_state (self->draft));
+  g_autoptr (TarnEditorSurvey) known = tarn_editor_page_survey (self);
+  if (known != NULL && known->fine)
+    return;
+  self->asked = state;
+  tarn_editor_map_wish (self->map, tarn_editor_draft_patient (self->draft), state);
+}
+
+void
+tarn_editor_page_rest_window (TarnEditorPage *self)
+{
+  self->asked = 0;
+  tarn_editor_map_rest (self->map);
 }
 
 void
@@ -40,7 +79,7 @@ tarn_editor_page_set_surveying (TarnEditorPage *self, gboolean surveying)
   if (surveying)
     tarn_editor_page_ask_window (self);
   else
-    tarn_editor_map_rest (self->map);
+    tarn_editor_page_rest_window (self);
 }
 
 /* ---- The test pose ---- */

@@ -120,7 +120,7 @@ tarn_editor_problems (const TarnPatient *patient, guint64 state, const TarnEdito
     add (all, patient, &found[k]);
   if (count == 0 && shot != NULL && shot->wish.state == state && shot->body == NULL)
     add (all, patient, &shot->problem);
-  if (count == 0 && survey != NULL && survey->state == state)
+  if (count == 0 && survey != NULL)
     add_window (all, patient, survey);
   return all;
 }

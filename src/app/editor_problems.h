@@ -21,8 +21,9 @@ typedef struct
 } TarnEditorProblem;
 
 /**
- * @shot, @survey: the newest, NULL for none; what they say of another state of the draft than
- *   @state is left out.
+ * @shot: the newest, or NULL; what it says of another state of the draft than @state is left
+ *   out.
+ * @survey: of the patient as he stands, or NULL.
  *
  * Returns a new array of TarnEditorProblem; unref it.
  */

@@ -12,7 +12,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define POSES 700
+#define POSES 2000 /* as the editor tells of */
 
 typedef struct
 {

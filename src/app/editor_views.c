@@ -197,6 +197,8 @@ on_shot (gpointer data)
     for (int k = 0; k < TARN_SECTIONS; k++)
       if (shot->body != NULL)
         tarn_editor_section_set_shot (self->section[k], shot);
+  for (int k = 0; k < TARN_SECTIONS; k++) /* what stands there is not the draft any more */
+    gtk_widget_set_opacity (GTK_WIDGET (self->section[k]), shot->body != NULL ? 1 : 0.4);
   g_clear_pointer (&self->shot, tarn_editor_shot_unref);
   self->shot = shot;
   show_plane (self);
@@ -367,7 +369,8 @@ add_plane (TarnEditorViews *self)
   gtk_overlay_set_child (GTK_OVERLAY (overlay), self->plane);
   gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->plane_word);
   self->caption = gtk_label_new ("");
-  gtk_label_set_ellipsize (GTK_LABEL (self->caption), PANGO_ELLIPSIZE_END);
+  gtk_label_set_wrap (GTK_LABEL (self->caption), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->caption), 0);
   gtk_widget_add_css_class (self->caption, "tarn-plane-caption");
   gtk_widget_set_halign (self->caption, GTK_ALIGN_START);
   gtk_widget_set_valign (self->caption, GTK_ALIGN_START);

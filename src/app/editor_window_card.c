@@ -117,7 +117,8 @@ main_text (const TarnAcousticWindow *window, const TarnUnits *units)
     return g_strdup (_ ("Closed: no pose that was tried reads accurately."));
   /* Translators: size of the acoustic window along the body, across it, in tilt. */
   return g_strdup_printf (
-      _ ("Difficulty %.0f of 100. Open over %s along the body, %s across, %.0f° of tilt."),
+      _ ("Difficulty %.0f: so many of 100 beginners keep a wrong reading. Open over %s along, "
+         "%s across, %.0f° of tilt."),
       window->difficulty, above, left, window->tilt_rad * 180 / G_PI);
 }
 

@@ -98,7 +98,7 @@ static const char *const of_the_list[] = {
   N_ ("Short name in records: small letters, digits and hyphens"),
   N_ ("What the learner sees in the list; says nothing of the trap"),
   N_ ("Who the patient is and why a scan was asked for"),
-  N_ ("What the learner can do afterwards; for the instructor"),
+  N_ ("What the learner can do afterwards; shown before a guided attempt"),
   N_ ("Who wrote the patient"),
   N_ ("License of this file, as an SPDX expression"),
   N_ ("Where the tissue's texture and every other draw start"),

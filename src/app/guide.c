@@ -85,21 +85,21 @@ static bool
 turned (const TarnBedside *now, const TarnBedside *from)
 {
   (void)from;
-  return now->on_skin && fabs (sin (now->pose.turn_rad)) > 0.8;
+  return now->on_skin && !now->frozen && fabs (sin (now->pose.turn_rad)) > 0.8;
 }
 
 static bool
 turned_back (const TarnBedside *now, const TarnBedside *from)
 {
   (void)from;
-  return now->on_skin && fabs (sin (now->pose.turn_rad)) < 0.3;
+  return now->on_skin && !now->frozen && fabs (sin (now->pose.turn_rad)) < 0.3;
 }
 
 static bool
 swept (const TarnBedside *now, const TarnBedside *from)
 {
   (void)from;
-  return now->readings > 0;
+  return now->readings >= 2;
 }
 
 static bool
@@ -125,8 +125,8 @@ static const struct
   { N_ ("Put the probe down (0). Press more with the wheel or +, less with −. The disc below "
         "shows where the face is wet."),
     touching },
-  { N_ ("Drag the probe on the skin, or use the arrow keys: 3 to 8 cm above the bone, on the "
-        "midline. The black area in the picture is urine."),
+  { N_ ("Slide the probe to and fro, by dragging or with the arrow keys: 3 to 8 cm above the "
+        "bone, on the midline. The black area in the picture is urine."),
     slid },
   { N_ ("Tilt the beam to the feet or to the head (Ctrl and arrow keys, or drag with Ctrl) "
         "until "
@@ -137,7 +137,9 @@ static const struct
         "end to end?"),
     turned },
   { N_ ("Turn back to transverse (t)."), turned_back },
-  { N_ ("Hold still and sweep (s). It takes about three seconds."), swept },
+  { N_ ("Hold still and sweep (s), three seconds; then sweep once more. Two readings that "
+        "agree can be believed."),
+    swept },
   { N_ ("Now open “Readings and judgement” (j): look at every plane, say what you make of the "
         "reading, write the note, and ask for the truth."),
     looked },

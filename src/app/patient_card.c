@@ -25,6 +25,10 @@ show_result (TarnPatientCard *self)
   g_autofree char *difficulty = tarn_patient_item_difficulty_text (self->item);
   gtk_label_set_text (self->result, result);
   gtk_label_set_text (self->difficulty, difficulty);
+  gtk_widget_set_tooltip_text (
+      GTK_WIDGET (self->difficulty),
+      _ ("Of 100 beginners without advice, how many would keep a wrong "
+         "reading of this bladder"));
   g_autofree char *description
       = g_strdup_printf ("%s %s %s", gtk_label_get_text (self->text), result, difficulty);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,

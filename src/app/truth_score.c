@@ -94,7 +94,8 @@ tarn_score_technique_text (const TarnScoreFacts *facts)
     return g_strdup ("");
   return g_strdup_printf (
       _ ("Technique: up to %.0f N where this patient bears %.0f; %.0f %% of the probe’s face "
-         "wet; hand within %.1f mm; middle section %.0f %% of the largest."),
+         "wet; hand within %.1f mm; middle section %.0f %% of "
+         "this sweep’s largest."),
       facts->force_n, facts->comfort_n, 100 * facts->wet_fraction, facts->wander_mm,
       100 * facts->section_share);
 }

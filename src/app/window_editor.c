@@ -6,6 +6,8 @@
 
 #include "app/settings.h"
 
+#include <glib/gi18n.h>
+
 #define KEY "editor"
 
 typedef struct
@@ -53,7 +55,9 @@ on_try (TarnEditorPage *page, const char *path, TarnWindow *window)
   (void)page;
   g_free (editor->trial);
   editor->trial = g_strdup (path);
-  tarn_window_begin (window, file, TARN_MODE_PRACTICE, 0);
+  if (tarn_window_begin (window, file, TARN_MODE_PRACTICE, 0))
+    tarn_window_notice (window,
+                        _ ("This is a trial of the draft. F5 leads back to the editor."));
 }
 
 static Editor *
@@ -105,11 +109,27 @@ tarn_window_editor_back (TarnWindow *window)
 
 /* ---- Actions ---- */
 
+/* Not before the cautions, nor in an attempt: there the editor would tell the answer. */
+static gboolean
+may_edit (TarnWindow *window)
+{
+  const char *page = tarn_window_page (window);
+  if (g_str_equal (page, "cautions"))
+    return FALSE;
+  if ((g_str_equal (page, "bedside") || g_str_equal (page, "judge")) && !is_trial (window))
+    {
+      tarn_window_notice (window, _ ("Leave this attempt first, with Escape: the editor would "
+                                     "tell the answer."));
+      return FALSE;
+    }
+  return TRUE;
+}
+
 static void
 show_editor (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   (void)action, (void)parameter;
-  if (!g_str_equal (tarn_window_page (TARN_WINDOW (widget)), "cautions"))
+  if (may_edit (TARN_WINDOW (widget)))
     tarn_window_editor_show (TARN_WINDOW (widget));
 }
 
@@ -120,6 +140,8 @@ edit_patient (GtkWidget *widget, const char *action, GVariant *parameter)
   TarnWindow *window = TARN_WINDOW (widget);
   const char *page = tarn_window_page (window);
   TarnPatientItem *item = tarn_window_item (window);
+  if (!may_edit (window))
+    return;
   gboolean chosen = item != NULL && !g_str_equal (page, "library")
                     && !g_str_equal (page, "editor") && !is_trial (window);
   g_autofree char *path = chosen ? g_strdup (tarn_patient_item_path (item)) : NULL;

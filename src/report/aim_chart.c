@@ -203,15 +203,32 @@ is_clear (const Frame *frame, Box box, const Box *other)
   return true;
 }
 
+/* At the left on top, or at the right of the upright that stands there. */
+static Box
+corner_box (cairo_t *cr, const Frame *frame, const char *word)
+{
+  double room = 6 * frame->size, y = frame->top + 10 * frame->size;
+  double x[] = { frame->left + 4, x_of (frame, frame->chart->best_offset) + room,
+                 x_of (frame, 0) + room };
+  Box box = { 0 };
+  for (size_t k = 0; k < sizeof x / sizeof *x; k++)
+    {
+      box = word_box (cr, frame, x[k], y, TARN_ALIGN_START, word);
+      if (is_clear (frame, box, NULL))
+        return box;
+    }
+  return word_box (cr, frame, x[0], y, TARN_ALIGN_START, word);
+}
+
 /* Beside the line, the nearer to half its height the better, the whole one's where the other is
  * not; where there is no room, in the field's upper corner. */
 static Box
 draw_name (cairo_t *cr, const Frame *frame, bool seen, const char *word, const Box *other)
 {
   double most = frame->chart->sample[frame->largest].whole_mm2, best = INFINITY;
-  Box found = word_box (cr, frame, seen ? frame->right : frame->left + 4,
-                        frame->top + 10 * frame->size, seen ? TARN_ALIGN_END : TARN_ALIGN_START,
-                        word);
+  Box found = seen ? word_box (cr, frame, frame->right, frame->top + 10 * frame->size,
+                               TARN_ALIGN_END, word)
+                   : corner_box (cr, frame, word);
   for (int k = 0; k < TARN_AIM_SAMPLES; k++)
     for (int way = 0; way < WAYS; way++)
       {

@@ -159,6 +159,15 @@ draw_pictures (Page *page)
 
 /* ---- Words ---- */
 
+/* What is too wide is written smaller. */
+static void
+fit_font (Page *page, double width, const char *text)
+{
+  double wide = tarn_paper_text_width (page->cr, text);
+  if (wide > width)
+    tarn_paper_font (page->cr, &paper, TEXT * fmax (width / wide, 0.5), false);
+}
+
 static void
 draw_facts (Page *page)
 {
@@ -170,8 +179,9 @@ draw_facts (Page *page)
       double x = MARGIN + (k / rows) * column, y = page->y + (k % rows + 1) * LINE;
       tarn_paper_font (page->cr, &paper, TEXT, false);
       tarn_paper_source (page->cr, &paper, TARN_INK_QUIET);
-      tarn_paper_text (page->cr, x, y, TARN_ALIGN_START, sheet->fact[k].name);
+      double taken = tarn_paper_text (page->cr, x, y, TARN_ALIGN_START, sheet->fact[k].name);
       tarn_paper_source (page->cr, &paper, TARN_INK_TEXT);
+      fit_font (page, column - 2 * GAP - taken, sheet->fact[k].value);
       tarn_paper_text (page->cr, x + column - GAP, y, TARN_ALIGN_END, sheet->fact[k].value);
     }
   page->y += rows * LINE + GAP;

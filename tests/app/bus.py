@@ -191,7 +191,7 @@ def by_keyboard(program):
     key("space")
     tab_to(program, "Nothing")
     key("Down")
-    tab_to(program, "Write the note")
+    tab_to(program, "Add to the note")
     key("space")
     tab_to(program, "Show the truth")
     key("space")

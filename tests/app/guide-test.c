@@ -80,7 +80,7 @@ do_step (TarnBedside *now, int step)
       now->pose.turn_rad = 0;
       break;
     case 8:
-      now->readings = 1;
+      now->readings = 2;
       break;
     default:
       now->finished = true;

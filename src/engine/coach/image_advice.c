@@ -350,7 +350,8 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
         lost += view.along.lost[end];
     }
   bool open = is_open (&view.across);
-  if (doubt_it (seen, &view, &advice))
+  bool doubted = doubt_it (seen, &view, &advice);
+  if (doubted)
     lost = fmax (lost, LOST_MUCH);
   else if ((lost > LOST_MUCH || open) && lost >= hidden / 2)
     advice = hold_it (seen, &view);
@@ -362,7 +363,8 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
     advice = say (TARN_MOVE_AT_LEAST, 0, cue_of (&view, is_more (&view.across, &view.along)));
   else
     advice.cue = TARN_CUE_CLOSED;
-  if (advice.move.kind != TARN_MOVE_STAY)
+  /* Of what may be no bladder nobody can say what it is short of. */
+  if (advice.move.kind != TARN_MOVE_STAY && !doubted)
     advice.gain_ml = seen->reading.volume_ml * (lost + hidden / 2);
   return advice;
 }

@@ -34,7 +34,7 @@
   X (ANATOMY, "scenario", PROSE, prose, "", 1, 2000, NONE,                                     \
      "Who the patient is and why a scan was asked for", "own")                                 \
   X (ANATOMY, "objective", PROSE, prose, "", 1, 2000, NONE,                                    \
-     "What the learner can do afterwards; for the instructor", "own")                          \
+     "What the learner can do afterwards; shown before a guided attempt", "own")               \
   X (ANATOMY, "author", TEXT, prose, "", 1, 200, NONE,                                         \
      "Who wrote the patient", "own")                                                           \
   X (ANATOMY, "license", TEXT, prose, "", 1, 100, NONE,                                        \

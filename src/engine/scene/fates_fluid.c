@@ -13,8 +13,8 @@
 #define SWAY_MM 2.2  /* how far a crest runs up and down */
 #define LONG_MM 26.0 /* … over such a length along the body */
 
-static const uint8_t trough[4] = { 0xbb, 0xbb, 0xbb, 95 };
-static const uint8_t crest[4] = { 0x4c, 0x4c, 0x4c, 170 };
+static const uint8_t trough[4] = { 0xc4, 0xc4, 0xc4, 150 };
+static const uint8_t crest[4] = { 0x3a, 0x3a, 0x3a, 205 };
 
 static bool
 is_other_fluid (const TarnSolid *solid)

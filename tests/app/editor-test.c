@@ -7,7 +7,7 @@
 
 #include "app/editor_field.h"
 #include "app/editor_map_window.h"
-#include "app/editor_page.h"
+#include "app/editor_page_private.h"
 #include "app/editor_section.h"
 #include "app/editor_slider.h"
 #include "app/editor_starts.h"
@@ -434,7 +434,16 @@ test_window (Room *room, gconstpointer data)
   g_assert_false (says (GTK_WIDGET (room->page), "Difficulty "));
   tarn_editor_page_set_surveying (room->page, TRUE);
   WAIT (says (GTK_WIDGET (room->page), "Difficulty "));
+  /* Texts make no other window; numbers do. */
+  tarn_editor_draft_set_text (room->draft, tarn_field_find (TARN_GROUP_ANATOMY, "author"), "",
+                              "A. N. Other");
+  g_autoptr (TarnEditorSurvey) known = tarn_editor_page_survey (room->page);
+  g_assert_nonnull (known);
   tarn_editor_page_set_surveying (room->page, FALSE);
+  tarn_editor_draft_set_number (room->draft, tarn_field_find (TARN_GROUP_PROBE, "planes"), -1,
+                                0, 26);
+  g_assert_null (tarn_editor_page_survey (room->page));
+  tarn_editor_draft_undo (room->draft);
   act (room, "editor.best");
   const TarnPose *after = tarn_editor_views_pose (views);
   g_assert_true (after->above_mm != before.above_mm || after->tilt_rad != before.tilt_rad
@@ -497,6 +506,12 @@ test_trial (void)
                                   round == 0 ? "window.try-draft" : "window.back", NULL);
       g_assert_cmpstr (tarn_window_page (window), ==, "editor");
     }
+  /* What cannot be is not tried. */
+  tarn_editor_draft_set_text (tarn_editor_page_draft (page), title, "", "");
+  g_assert_true (gtk_widget_activate_action (GTK_WIDGET (page), "editor.try", NULL));
+  g_assert_cmpstr (tarn_window_page (window), ==, "editor");
+  g_assert_true (says (GTK_WIDGET (page), "Cannot be tried yet"));
+  tarn_editor_draft_undo (tarn_editor_page_draft (page));
   gtk_widget_activate_action (GTK_WIDGET (window), "window.back", NULL);
   g_assert_cmpstr (tarn_window_page (window), ==, "library");
 
@@ -511,6 +526,13 @@ test_trial (void)
   g_assert_cmpstr (tarn_window_page (window), ==, "editor");
   g_assert_cmpstr (tarn_editor_draft_patient (tarn_editor_page_draft (page))->id, ==,
                    "plain-adult");
+
+  /* In an attempt it would tell the answer. */
+  g_assert_true (tarn_window_begin (window, file, TARN_MODE_PRACTICE, 3));
+  gtk_widget_activate_action (GTK_WIDGET (window), "window.edit-patient", NULL);
+  g_assert_cmpstr (tarn_window_page (window), ==, "bedside");
+  gtk_widget_activate_action (GTK_WIDGET (window), "window.editor", NULL);
+  g_assert_cmpstr (tarn_window_page (window), ==, "bedside");
   gtk_window_destroy (GTK_WINDOW (window));
 }
 

@@ -446,6 +446,7 @@ shoot_editor (TarnWindow *window, char **argv, const char *patient_path)
 {
   if (!is_wanted (argv, "editor"))
     return;
+  tarn_window_show_page (window, "library"); /* not from within an attempt */
   gtk_widget_activate_action (GTK_WIDGET (window), "window.editor", NULL);
   TarnEditorPage *page = tarn_window_editor_page (window);
   tarn_editor_page_open (page, patient_path);

@@ -151,8 +151,11 @@ static void
 add_row (TarnEditorImport *self, GtkStringList *words, int index)
 {
   const TarnUnits units = tarn_chosen_units ();
-  /* Translators: a label in a segmented volume is a number. */
-  g_autofree char *name = g_strdup_printf (_ ("Label %u"), self->labels->of[index].label);
+  unsigned number = self->labels->of[index].label;
+  gboolean known = self->labels->tissues && number < TARN_TISSUES;
+  g_autofree char *name = known ? g_strdup (tarn_editor_tissue_word ((TarnTissue)number))
+                                /* Translators: a label in a segmented volume is a number. */
+                                : g_strdup_printf (_ ("Label %u"), number);
   g_autofree char *volume = tarn_words_volume (self->labels->of[index].volume_ml, &units);
   g_autofree char *both = g_strdup_printf ("%s, %s", name, volume);
   GtkWidget *choice = gtk_drop_down_new (G_LIST_MODEL (g_object_ref (words)), NULL);
@@ -163,8 +166,8 @@ add_row (TarnEditorImport *self, GtkStringList *words, int index)
   gtk_accessible_update_property (GTK_ACCESSIBLE (choice), GTK_ACCESSIBLE_PROPERTY_LABEL, both,
                                   -1);
   /* One label alone can be nothing else. */
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (choice),
-                              self->labels->count == 1 ? BLADDER : LEFT_OUT);
+  gboolean bladder = self->labels->count == 1 || (known && number == TARN_TISSUE_URINE);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (choice), bladder ? BLADDER : LEFT_OUT);
   g_signal_connect_object (choice, "notify::selected", G_CALLBACK (on_choice), self,
                            G_CONNECT_SWAPPED);
   gtk_grid_attach (GTK_GRID (self->grid), choice, 2, index, 1, 1);

@@ -5,6 +5,7 @@
 #include "app/editor_labels.h"
 
 #include "base/units.h"
+#include "store/body_labels.h"
 #include "store/nrrd.h"
 
 #include <glib/gstdio.h>
@@ -45,6 +46,7 @@ read_map (GTask *task, gpointer source, gpointer data, GCancellable *cancellable
       return;
     }
   TarnEditorLabels *labels = labels_of (&map);
+  labels->tissues = tarn_body_labels_are_tissues (data);
   tarn_label_map_clear (&map);
   g_task_return_pointer (task, labels, g_free);
 }

@@ -12,6 +12,7 @@
 typedef struct
 {
   int count;
+  gboolean tissues; /* labels are TarnTissue, as in a map that was exported here */
   struct
   {
     uint16_t label;

@@ -4,6 +4,10 @@
 #include "store/nrrd.h"
 
 #include <math.h>
+#include <string.h>
+
+#define LEGEND       "synthetic anatomy, for training only; labels are tissues:"
+#define HEADER_BYTES 4096
 
 typedef struct
 {
@@ -81,9 +85,22 @@ tarn_body_labels (const TarnBody *body, double pitch_mm, const TarnParallel *par
 char *
 tarn_body_labels_legend (const TarnLabelMap *map)
 {
-  GString *text = g_string_new ("synthetic anatomy, for training only; labels are tissues:");
+  GString *text = g_string_new (LEGEND);
   for (int code = 1; code <= map->labels; code++)
     g_string_append_printf (text, "\n# %u %s", map->value[code],
                             tarn_tissue_name ((TarnTissue)map->value[code]));
   return g_string_free (text, FALSE);
+}
+
+gboolean
+tarn_body_labels_are_tissues (const char *path)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GFileInputStream) stream = g_file_read (file, NULL, NULL);
+  char head[HEADER_BYTES + 1] = { 0 };
+  gsize size = 0;
+  return stream != NULL
+         && g_input_stream_read_all (G_INPUT_STREAM (stream), head, HEADER_BYTES, &size, NULL,
+                                     NULL)
+         && g_str_has_prefix (head, "NRRD") && strstr (head, LEGEND) != NULL;
 }

@@ -26,3 +26,6 @@ gboolean tarn_body_labels (const TarnBody *body, double pitch_mm, const TarnPara
 
 /* What the values mean, as lines for the header's comment: "# 6 urine".  Free it. */
 char *tarn_body_labels_legend (const TarnLabelMap *map);
+/* Whether the file's header says so: then its labels are TarnTissue.  FALSE also where it
+ * cannot be read. */
+gboolean tarn_body_labels_are_tissues (const char *path);

@@ -330,6 +330,13 @@ test_labels (Room *room, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (ml, patient (room)->bladder.volume_ml,
                                   0.005 * patient (room)->bladder.volume_ml);
   tarn_label_map_clear (&map);
+
+  /* Brought in again, its labels have names, and the bladder is known. */
+  GtkWidget *dialog = tarn_editor_page_import (room->page, path);
+  WAIT (nth (dialog, GTK_TYPE_DROP_DOWN, 0) != NULL);
+  g_assert_true (says (dialog, "Urine"));
+  g_assert_false (says (dialog, "which label is the bladder"));
+  gtk_window_destroy (GTK_WINDOW (dialog));
 }
 
 /* ISO 32000-1, 7.5.2: a PDF begins so; PNG: W3C, 5.2.  A page takes seconds: the picture when

@@ -6,6 +6,7 @@
 #include "store/nrrd.h"
 #include "store/patient_file.h"
 
+#include <glib/gstdio.h>
 #include <string.h>
 
 static TarnBody *
@@ -72,6 +73,17 @@ test_voxels_are_tissues (void)
     }
   g_autofree char *legend = tarn_body_labels_legend (&map);
   g_assert_nonnull (strstr (legend, "\n# 6 urine"));
+
+  /* The file says what its labels are, where it was told to. */
+  g_autofree char *folder = g_dir_make_tmp ("tarn-labels-XXXXXX", NULL);
+  g_autofree char *path = g_build_filename (folder, "body.nrrd", NULL);
+  g_assert_true (tarn_nrrd_save (&map, path, legend, NULL));
+  g_assert_true (tarn_body_labels_are_tissues (path));
+  g_assert_true (tarn_nrrd_save (&map, path, "somebody's labels", NULL));
+  g_assert_false (tarn_body_labels_are_tissues (path));
+  g_unlink (path);
+  g_assert_false (tarn_body_labels_are_tissues (path));
+  g_rmdir (folder);
   tarn_label_map_clear (&map);
   tarn_label_map_clear (&alone);
   tarn_thread_pool_free (pool);

@@ -481,6 +481,7 @@ main (int argc, char **argv)
   gtk_window_present (GTK_WINDOW (window));
   shoot (window, argv, "cautions");
   g_object_set (tarn_settings (), "cautions-accepted", TRUE, NULL);
+  tarn_window_show_page (window, "library"); /* as the button does */
   tarn_window_open_file (window, file);
   shoot (window, argv, "briefing");
   gtk_widget_activate_action (GTK_WIDGET (window), "window.back", NULL);

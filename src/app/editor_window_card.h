@@ -18,5 +18,3 @@ GtkWidget *tarn_editor_window_card_new (void);
 /* @survey: NULL while none is known; @current: it is of the draft as it stands. */
 void tarn_editor_window_card_show (TarnEditorWindowCard *self, TarnEditorSurvey *survey,
                                    gboolean current);
-
-/* Signal "go": to the best pose of the survey that is shown. */

@@ -349,11 +349,10 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
       else
         lost += view.along.lost[end];
     }
-  bool open = is_open (&view.across);
-  bool doubted = doubt_it (seen, &view, &advice);
-  if (doubted)
-    lost = fmax (lost, LOST_MUCH);
-  else if ((lost > LOST_MUCH || open) && lost >= hidden / 2)
+  /* Of what may be no bladder nobody can say what it is short of. */
+  if (doubt_it (seen, &view, &advice))
+    return advice;
+  if ((lost > LOST_MUCH || is_open (&view.across)) && lost >= hidden / 2)
     advice = hold_it (seen, &view);
   else if (hidden > HIDDEN_MUCH)
     advice = leave_shadow (seen, &view);
@@ -363,8 +362,7 @@ tarn_advise_by_image (const TarnSweepSeen *seen)
     advice = say (TARN_MOVE_AT_LEAST, 0, cue_of (&view, is_more (&view.across, &view.along)));
   else
     advice.cue = TARN_CUE_CLOSED;
-  /* Of what may be no bladder nobody can say what it is short of. */
-  if (advice.move.kind != TARN_MOVE_STAY && !doubted)
+  if (advice.move.kind != TARN_MOVE_STAY)
     advice.gain_ml = seen->reading.volume_ml * (lost + hidden / 2);
   return advice;
 }
